@@ -1,0 +1,121 @@
+package hull
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// A Match is a number found in running text: text[Start:End] is what stands
+// there.
+type Match struct {
+	Number     Number
+	Start, End int // byte offsets
+}
+
+// separators are the characters that people write between the parts.
+const separators = " \t\u00a0\u2007\u2009\u202f-\u2010\u2011\u2012\u2013\u2014\u2212/._"
+
+func isSeparator(r rune) bool {
+	return strings.ContainsRune(separators, r) || unicode.IsSpace(r)
+}
+
+// shape is a number as it may stand in a sentence: its parts whole, with at
+// most one space or hyphen between two of them.
+var shape = regexp.MustCompile(`(?i)^(?:([a-z]{2})([-‐‑–]?))?([a-z0-9]{3})([ \x{a0}‐‑–-]?)([a-z0-9]{5})([ \x{a0}‐‑–-]?)` +
+	`(?:([a-l])([ \x{a0}‐‑–-]?)([0-9])([ \x{a0}‐‑–-]?)([0-9]{2})|(m)([ \x{a0}‐‑–-]?)([0-9]{2})([ \x{a0}‐‑–-]?)([a-l])|([01][0-9])([ \x{a0}‐‑–-]?)([0-9]{2}))`)
+
+// Find finds valid numbers in running text, in order, without overlaps. It
+// would rather miss one than take a telephone number, a price or a word for
+// one: see plausible. Addresses of the web and of mail are passed over.
+func Find(text string) []Match {
+	var found []Match
+	for i := 0; i < len(text); {
+		r, size := utf8.DecodeRuneInString(text[i:])
+		if !startsWord(text, i, r) {
+			i += size
+			continue
+		}
+		if end := addressEnd(text, i); end > i {
+			i = end
+			continue
+		}
+		if m, ok := matchAt(text, i); ok {
+			found = append(found, m)
+			i = m.End
+			continue
+		}
+		i += size
+	}
+	return found
+}
+
+func startsWord(text string, i int, r rune) bool {
+	if !isLetter(unicode.ToUpper(r)) && !isDigit(r) {
+		return false
+	}
+	before, _ := utf8.DecodeLastRuneInString(text[:i])
+	return i == 0 || !isWord(before) && before != '/' && before != '='
+}
+
+func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
+
+// addressEnd gives the end of a web or mail address that starts at i, else i.
+func addressEnd(text string, i int) int {
+	end := strings.IndexFunc(text[i:], unicode.IsSpace)
+	if end < 0 {
+		end = len(text) - i
+	}
+	word := strings.ToLower(text[i : i+min(end, 2000)])
+	if strings.Contains(word, "://") || strings.HasPrefix(word, "www.") || strings.Contains(word, "@") {
+		return i + end
+	}
+	return i
+}
+
+// matchAt tries the text at i, first with a country, then without.
+func matchAt(text string, i int) (Match, bool) {
+	stretch := text[i:min(len(text), i+64)]
+	parts := shape.FindStringSubmatchIndex(stretch)
+	if parts == nil {
+		return Match{}, false
+	}
+	end := i + parts[1]
+	if !endsWord(text, end) {
+		return Match{}, false
+	}
+	m := Match{Number: Decode(text[i:end]), Start: i, End: end}
+	return m, plausible(m.Number, stretch[:parts[1]])
+}
+
+func endsWord(text string, end int) bool {
+	after, size := utf8.DecodeRuneInString(text[end:])
+	if end == len(text) {
+		return true
+	}
+	if isWord(after) || after == '/' || after == '@' {
+		return false
+	}
+	next, _ := utf8.DecodeRuneInString(text[end+size:])
+	return !(strings.ContainsRune("-\u2010\u2011\u2012\u2013", after) && isWord(next))
+}
+
+// plausible tells whether a valid number is one beyond reasonable doubt, as it
+// is written: its serial has a digit; where no country goes before, the year
+// of production fits the model year; parts set off by spaces need capitals;
+// and three letters before nine digits need capitals and no spaces at all.
+func plausible(n Number, written string) bool {
+	if !n.Valid || strings.IndexFunc(n.Serial, isDigit) < 0 {
+		return false
+	}
+	spaced := strings.ContainsAny(written, " \u00a0")
+	capitals := written == strings.ToUpper(written)
+	if spaced && !capitals {
+		return false
+	}
+	if n.Format == StraightYear {
+		return capitals && !spaced
+	}
+	return n.Country != "" || n.Year > 0
+}
