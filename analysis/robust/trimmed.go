@@ -11,8 +11,7 @@ import (
 // the h smallest |residuals|, made consistent for the standard deviation of
 // normal residuals by TrimmedConsistency. It is in the unit of the residuals;
 // NaN when h is not within 1 and the number of residuals. Residuals are taken
-// about 0 and are not changed. No correction for small samples is made; see
-// LTSSmallSample.
+// about 0 and are not changed. No correction for small samples is made.
 func TrimmedScale(residuals []float64, h int) float64 {
 	n := len(residuals)
 	if h < 1 || h > n {

@@ -56,6 +56,51 @@ func HuberForEfficiency(efficiency float64) (Huber, error) {
 	return forEfficiency("huber", efficiency, func(c float64) Huber { return Huber{C: c} })
 }
 
+// HampelForEfficiency is the Hampel loss with parts in the ratio 1.5 : 3.5 : 8
+// whose M-estimates have the asked efficiency at the normal distribution. It is
+// an error when efficiency is not within [0.65, 0.9999].
+func HampelForEfficiency(efficiency float64) (Hampel, error) {
+	return forEfficiency("hampel", efficiency, hampelParts)
+}
+
+// HampelForBreakdown is the Hampel loss with parts in the ratio 1.5 : 3.5 : 8
+// whose consistent M-scale has the asked breakdown point. It is an error when
+// breakdown is not within [0.01, 0.5].
+func HampelForBreakdown(breakdown float64) (Hampel, error) {
+	return forBreakdown("hampel", breakdown, hampelParts)
+}
+
+func hampelParts(c float64) Hampel { return Hampel{A: 1.5 * c, B: 3.5 * c, C: 8 * c} }
+
+// OptimalForEfficiency is the optimal loss whose M-estimates have the asked
+// efficiency at the normal distribution. It is an error when efficiency is not
+// within [0.65, 0.9999].
+func OptimalForEfficiency(efficiency float64) (Optimal, error) {
+	return forEfficiency("optimal", efficiency, func(c float64) Optimal { return Optimal{C: c} })
+}
+
+// OptimalForBreakdown is the optimal loss whose consistent M-scale has the asked
+// breakdown point. It is an error when breakdown is not within [0.01, 0.5].
+func OptimalForBreakdown(breakdown float64) (Optimal, error) {
+	return forBreakdown("optimal", breakdown, func(c float64) Optimal { return Optimal{C: c} })
+}
+
+// LQQForEfficiency is the lqq loss with B = 1.5C and steepest fall -0.5 whose
+// M-estimates have the asked efficiency at the normal distribution. It is an
+// error when efficiency is not within [0.65, 0.9999].
+func LQQForEfficiency(efficiency float64) (LQQ, error) {
+	return forEfficiency("lqq", efficiency, lqqParts)
+}
+
+// LQQForBreakdown is the lqq loss with B = 1.5C and steepest fall -0.5 whose
+// consistent M-scale has the asked breakdown point. It is an error when
+// breakdown is not within [0.01, 0.5].
+func LQQForBreakdown(breakdown float64) (LQQ, error) {
+	return forBreakdown("lqq", breakdown, lqqParts)
+}
+
+func lqqParts(c float64) LQQ { return LQQ{B: 1.5 * c, C: c, S: 1.5} }
+
 // The constants that a search tries lie between these two; every loss here has
 // the efficiencies and breakdown points that may be asked for within them.
 const leastConstant, mostConstant = 1e-3, 100
