@@ -1,0 +1,131 @@
+package table
+
+import (
+	"bytes"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+)
+
+// decoded is a text with what had to be done to get it.
+type decoded struct {
+	text     string
+	controls int // control characters left out
+	repaired int // bytes of a UTF-8 text that were read as windows-1252
+}
+
+// decode turns bytes into characters. The encoding is told by the byte order
+// mark, by the pattern of zero bytes that UTF-16 makes of Latin letters, by
+// being valid UTF-8, and is windows-1252 otherwise. Control characters except
+// tab, line feed and carriage return are left out and counted.
+func decode(data []byte) decoded {
+	var d decoded
+	switch {
+	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
+		d.text, d.repaired = repairUTF8(data[3:])
+	case bytes.HasPrefix(data, []byte("\xff\xfe")):
+		d.text = decodeUTF16(data[2:], unicode.LittleEndian)
+	case bytes.HasPrefix(data, []byte("\xfe\xff")):
+		d.text = decodeUTF16(data[2:], unicode.BigEndian)
+	default:
+		if order, ok := sniffUTF16(data); ok {
+			d.text = decodeUTF16(data, order)
+		} else {
+			d.text, d.repaired = decodeBytes(data)
+		}
+	}
+	d.text, d.controls = dropControls(d.text)
+	return d
+}
+
+// decodeUTF16 reads UTF-16; half a character at the end becomes U+FFFD.
+func decodeUTF16(data []byte, order unicode.Endianness) string {
+	// The decoder replaces what it cannot read and has no other error.
+	text, _ := unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder().Bytes(data)
+	return string(text)
+}
+
+// sniffUTF16 recognises UTF-16 without a mark: in a text of mostly Latin
+// letters one byte of each pair is zero, always the same one.
+func sniffUTF16(data []byte) (unicode.Endianness, bool) {
+	sample := data[:min(len(data), 4096)&^1]
+	var zeros [2]int
+	for i, b := range sample {
+		if b == 0 {
+			zeros[i&1]++
+		}
+	}
+	pairs := len(sample) / 2
+	switch {
+	case pairs == 0:
+	case zeros[1] > pairs/2 && zeros[0] < pairs/10+1:
+		return unicode.LittleEndian, true
+	case zeros[0] > pairs/2 && zeros[1] < pairs/10+1:
+		return unicode.BigEndian, true
+	}
+	return unicode.LittleEndian, false
+}
+
+// decodeBytes reads UTF-8 or windows-1252. A text with some broken bytes
+// among more proper characters beyond ASCII is UTF-8 all the same.
+func decodeBytes(data []byte) (text string, repaired int) {
+	if utf8.Valid(data) {
+		return string(data), 0
+	}
+	proper, broken := 0, 0
+	for rest := data; len(rest) > 0; {
+		r, n := utf8.DecodeRune(rest)
+		if r == utf8.RuneError && n == 1 {
+			broken++
+		} else if n > 1 {
+			proper++
+		}
+		rest = rest[n:]
+	}
+	if proper > broken {
+		return repairUTF8(data)
+	}
+	// Every byte has a character or U+FFFD here, so there is no error.
+	latin, _ := charmap.Windows1252.NewDecoder().Bytes(data)
+	return string(latin), 0
+}
+
+// repairUTF8 reads each byte that is no UTF-8 as windows-1252.
+func repairUTF8(data []byte) (text string, repaired int) {
+	if utf8.Valid(data) {
+		return string(data), 0
+	}
+	var b strings.Builder
+	for len(data) > 0 {
+		r, n := utf8.DecodeRune(data)
+		if r == utf8.RuneError && n == 1 {
+			r = charmap.Windows1252.DecodeByte(data[0])
+			repaired++
+		}
+		b.WriteRune(r)
+		data = data[n:]
+	}
+	return b.String(), repaired
+}
+
+// dropControls leaves out control characters that no table needs.
+func dropControls(text string) (string, int) {
+	if strings.IndexFunc(text, isStrayControl) < 0 {
+		return text, 0
+	}
+	dropped := 0
+	text = strings.Map(func(r rune) rune {
+		if isStrayControl(r) {
+			dropped++
+			return -1
+		}
+		return r
+	}, text)
+	return text, dropped
+}
+
+func isStrayControl(r rune) bool {
+	return r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f
+}

@@ -1,0 +1,291 @@
+package table
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"askance/ingest/record"
+)
+
+// A grid is one table of a file: the whole of a text, or one sheet.
+type grid struct {
+	kind  record.Kind
+	sheet string
+	lines []line // filled ones only
+}
+
+// A builder collects the rows of one file.
+type builder struct {
+	opts       Options
+	known      recogniser
+	totals     []string
+	batch      record.Batch
+	headers    []string // all of them, in file order, each once
+	cells      int
+	full       bool // a limit is reached: nothing more is read
+	recognised bool // some header is
+}
+
+func newBuilder(name string, opts Options) *builder {
+	b := &builder{opts: opts, known: newRecogniser(opts), batch: record.Batch{File: name}}
+	for _, word := range opts.Totals {
+		b.totals = append(b.totals, fold(word))
+	}
+	return b
+}
+
+// addText reads a decoded text.
+func (b *builder) addText(c content) {
+	at := record.Pos{File: b.batch.File}
+	if c.controls > 0 {
+		b.problem(record.Problem{At: at, Wanted: "text",
+			Got:  fmt.Sprintf("%d control characters", c.controls),
+			Hint: "they are left out; export the file again if something is missing"})
+	}
+	if c.repaired > 0 {
+		b.problem(record.Problem{At: at, Wanted: "UTF-8 throughout",
+			Got:  fmt.Sprintf("%d bytes that are not", c.repaired),
+			Hint: "they are read as windows-1252; look at accented letters"})
+	}
+	delimiter, length, declared := declaredDelimiter(c.text)
+	if !declared {
+		delimiter = findDelimiter(c.text, b.known, b.opts.MaxColumns)
+	}
+	s := newScanner(c.text, delimiter, b.opts.MaxColumns)
+	if declared {
+		s.advance(length)
+		s.endLine()
+	}
+	g := grid{kind: record.Line}
+	for !b.full {
+		l, ok := s.next()
+		if !ok {
+			break
+		}
+		b.keep(&g, l)
+	}
+	b.add(g)
+}
+
+// keep puts a filled line into the grid as long as the limits allow.
+func (b *builder) keep(g *grid, l line) {
+	if l.blank() {
+		return
+	}
+	b.cells += len(l.cells)
+	at := record.Pos{File: b.batch.File, Kind: g.kind, Sheet: g.sheet, Line: l.number}
+	switch {
+	case b.cells > b.opts.MaxCells:
+		b.stop(at, "cells", b.opts.MaxCells)
+	case len(b.batch.Rows)+len(g.lines) > b.opts.MaxRows+headerLines:
+		b.stop(at, "rows", b.opts.MaxRows)
+	default:
+		g.lines = append(g.lines, l)
+	}
+}
+
+// stop ends the reading at a limit and says so.
+func (b *builder) stop(at record.Pos, what string, limit int) {
+	if !b.full {
+		b.full = true
+		b.problem(record.Problem{At: at, Wanted: fmt.Sprintf("at most %d %s", limit, what),
+			Got: "more", Hint: "what follows is not read; split the file"})
+	}
+}
+
+func (b *builder) problem(p record.Problem) { b.batch.Problems = append(b.batch.Problems, p) }
+
+// add turns a grid into rows.
+func (b *builder) add(g grid) {
+	if len(g.lines) == 0 {
+		return
+	}
+	header, recognised := findHeader(g.lines, b.known)
+	columns := columnsOf(g.lines[header], b.known)
+	b.tellColumns(g, g.lines[header], columns, recognised)
+	for i, l := range g.lines {
+		switch {
+		case i < header:
+			b.skip(g, l, "stands above the header")
+		case i == header:
+		case sameCells(l, g.lines[header]):
+			b.skip(g, l, "repeats the header")
+		case b.isTotal(l):
+			b.skip(g, l, "is a line of totals")
+		case len(b.batch.Rows) >= b.opts.MaxRows:
+			b.stop(b.at(g, l.number, 0), "rows", b.opts.MaxRows)
+			return
+		default:
+			b.batch.Rows = append(b.batch.Rows, b.row(g, l, columns))
+		}
+	}
+}
+
+func (b *builder) at(g grid, number, column int) record.Pos {
+	return record.Pos{File: b.batch.File, Kind: g.kind, Sheet: g.sheet, Line: number, Column: column}
+}
+
+func (b *builder) skip(g grid, l line, reason string) {
+	title := ""
+	for _, c := range l.cells {
+		if title = record.Shorten(c.text, 60); title != "" {
+			break
+		}
+	}
+	b.batch.Skipped = append(b.batch.Skipped, record.Skipped{At: b.at(g, l.number, 0), Title: title, Reason: reason})
+}
+
+// tellColumns notes the headers, those that fill nothing, and what is wrong
+// with them.
+func (b *builder) tellColumns(g grid, header line, columns []column, recognised int) {
+	var written []string
+	first := map[string]string{}
+	for i, c := range columns {
+		if c.header == "" {
+			continue
+		}
+		written = append(written, c.header)
+		if !slices.Contains(b.headers, c.header) {
+			b.headers = append(b.headers, c.header)
+		}
+		if len(c.fields) == 0 && !slices.Contains(b.batch.Unused, c.header) {
+			b.batch.Unused = append(b.batch.Unused, c.header)
+		}
+		for _, field := range c.fields {
+			if other, twice := first[field]; twice {
+				b.problem(record.Problem{At: b.at(g, header.number, header.cells[i].column), Field: field,
+					Wanted: "one column", Got: other + " and " + c.header,
+					Hint: "the first filled one counts; choose with --column " + field + "=HEADER"})
+				continue
+			}
+			first[field] = c.header
+		}
+	}
+	if recognised > 0 {
+		b.recognised = true
+		return
+	}
+	b.problem(record.Problem{At: b.at(g, header.number, 0), Wanted: "a header with a known column",
+		Got: strings.Join(written, ", "), Hint: "say which column holds what: --column FIELD=HEADER"})
+}
+
+// row names the cells of a line.
+func (b *builder) row(g grid, l line, columns []column) record.Row {
+	r := record.Row{At: b.at(g, l.number, 0), Cells: make([]record.Cell, 0, len(l.cells))}
+	beyond := l.excess
+	for i, c := range l.cells {
+		at := b.at(g, c.line, c.column)
+		text := b.cellText(&r, c, at)
+		var named column
+		if i < len(columns) {
+			named = columns[i]
+		}
+		if named.header == "" && text == "" {
+			continue
+		}
+		if i >= len(columns) {
+			beyond++
+		}
+		cell := record.Cell{Header: named.header, Unit: named.unit, Text: text, At: at, From: "column"}
+		if len(named.fields) == 0 {
+			r.Cells = append(r.Cells, cell)
+		}
+		for _, field := range named.fields {
+			cell.Field = field
+			r.Cells = append(r.Cells, cell)
+		}
+	}
+	if beyond > 0 {
+		r.Problems = append(r.Problems, record.Problem{At: r.At,
+			Wanted: strconv.Itoa(len(columns)) + " cells, as the header has",
+			Got:    strconv.Itoa(beyond) + " more", Hint: "quote a cell that holds the delimiter"})
+	}
+	b.addLink(&r, l, columns)
+	return r
+}
+
+// errorValues are what spreadsheet programs show for a formula without result.
+var errorValues = []string{"#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NUM!", "#NULL!", "#SPILL!", "#CALC!"}
+
+// cellText returns the text of a cell as it is kept, noting in the row what
+// is wrong with it.
+func (b *builder) cellText(r *record.Row, c cell, at record.Pos) string {
+	text := strings.TrimSpace(c.text)
+	note := func(wanted, hint string) {
+		r.Problems = append(r.Problems, record.Problem{At: at, Wanted: wanted, Got: text, Hint: hint})
+	}
+	if c.stray {
+		note("a closing quote before the next delimiter", "double a quote inside quotes")
+	}
+	if strings.HasPrefix(text, "#") && slices.Contains(errorValues, strings.ToUpper(text)) {
+		note("a value", "the spreadsheet had no result for this cell")
+		return ""
+	}
+	if limit := b.opts.MaxCellBytes; len(text) > limit {
+		note(fmt.Sprintf("at most %d bytes of text", limit), "the rest is cut off")
+		for limit > 0 && !utf8.RuneStart(text[limit]) {
+			limit--
+		}
+		text = strings.TrimSpace(text[:limit])
+	}
+	return text
+}
+
+// sameCells tells whether a line repeats the header.
+func sameCells(l, header line) bool {
+	for i := range max(len(l.cells), len(header.cells)) {
+		var a, b string
+		if i < len(l.cells) {
+			a = strings.TrimSpace(l.cells[i].text)
+		}
+		if i < len(header.cells) {
+			b = strings.TrimSpace(header.cells[i].text)
+		}
+		if a != b && fold(a) != fold(b) {
+			return false
+		}
+	}
+	return true
+}
+
+// isTotal tells a line of totals: its first filled cell is one of the words
+// for it, followed by nothing that has letters.
+func (b *builder) isTotal(l line) bool {
+	if len(b.totals) == 0 {
+		return false
+	}
+	for _, c := range l.cells {
+		if strings.TrimSpace(c.text) == "" {
+			continue
+		}
+		if len(c.text) > 80 {
+			return false
+		}
+		text := fold(c.text)
+		return slices.ContainsFunc(b.totals, func(word string) bool {
+			rest, ok := strings.CutPrefix(text, word)
+			return ok && word != "" && strings.IndexFunc(rest, unicode.IsLetter) < 0
+		})
+	}
+	return false
+}
+
+// finish checks that every header the user named was found.
+func (b *builder) finish() (record.Batch, error) {
+	fields := make([]string, 0, len(b.opts.Column))
+	for field := range b.opts.Column {
+		fields = append(fields, field)
+	}
+	slices.Sort(fields)
+	for _, field := range fields {
+		wanted := fold(b.opts.Column[field])
+		if !slices.ContainsFunc(b.headers, func(h string) bool { return fold(h) == wanted }) {
+			return record.Batch{}, &UnknownHeader{b.batch.File, field, b.opts.Column[field], b.headers}
+		}
+	}
+	return b.batch, nil
+}
