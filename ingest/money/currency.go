@@ -1,0 +1,68 @@
+package money
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/currency"
+	"golang.org/x/text/language"
+)
+
+// A Hint is what is known of a text before it is read.
+type Hint struct {
+	Currency string // ISO 4217, of the page, the file or the column
+	Country  string // ISO 3166, of the listing's place
+	Language string // of the listing's words, "en" or "en-AU"
+	Marks           // the file's habit, see Habit
+}
+
+// settle tells which currency a sign or word stands for where it may be
+// several, "$" or "kr": the hinted one if it is written so, else the one of
+// the country, else the one of the language; "" if that does not tell. Which
+// currencies share a sign is told by the entries and by Unicode's locale data.
+func settle(sign string, meanings []string, h Hint) string {
+	for _, c := range []string{h.Currency, ofCountry(h.Country), ofLanguage(h.Language)} {
+		if c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
+			return c
+		}
+	}
+	if len(meanings) == 1 {
+		return meanings[0]
+	}
+	return ""
+}
+
+func ofCountry(code string) string {
+	r, err := language.ParseRegion(code)
+	if err != nil {
+		return ""
+	}
+	u, ok := currency.FromRegion(r)
+	if !ok {
+		return ""
+	}
+	return u.String()
+}
+
+func ofLanguage(tag string) string {
+	t, err := language.Parse(tag)
+	if err != nil || tag == "" {
+		return ""
+	}
+	u, sure := currency.FromTag(t)
+	if sure == language.No {
+		return ""
+	}
+	return u.String()
+}
+
+// narrowSign gives the short sign of a currency in lower case: "$" for AUD,
+// "kr" for SEK.
+func narrowSign(code string) string {
+	u, err := currency.ParseISO(code)
+	if err != nil {
+		return ""
+	}
+	return strings.ToLower(fmt.Sprint(currency.NarrowSymbol(u)))
+}

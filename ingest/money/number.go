@@ -1,0 +1,230 @@
+package money
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Marks are the habits of a file in writing numbers.
+type Marks struct {
+	Decimal rune // ',' or '.'; 0 unknown
+	Long    bool // its numbers have three or more decimals, as no price has by itself
+}
+
+// A number is digits in groups as they stand in plain text.
+type number struct {
+	start, end int
+	groups     []string
+	marks      []rune // between the groups
+	dash       string // ",-" and the like after the digits, "" if none
+}
+
+// scanNumber reads the number that starts at text[i], a digit.
+func scanNumber(text []rune, i int) number {
+	n := number{start: i}
+	at := func(j int) rune {
+		if j < len(text) {
+			return text[j]
+		}
+		return 0
+	}
+	digits := func() {
+		from := i
+		for isDigit(at(i)) {
+			i++
+		}
+		n.groups = append(n.groups, string(text[from:i]))
+	}
+	digits()
+	for {
+		mark := at(i)
+		switch {
+		case (mark == '.' || mark == ',' || mark == '\'') && isDigit(at(i+1)):
+		case mark == ' ' && n.mayGroup() && isDigit(at(i+1)) && isDigit(at(i+2)) && isDigit(at(i+3)) && !isDigit(at(i+4)):
+		default:
+			n.end = i
+			n.takeDash(text)
+			return n
+		}
+		n.marks = append(n.marks, mark)
+		i++
+		digits()
+	}
+}
+
+// mayGroup tells whether a space and three digits may follow as one more
+// group.
+func (n number) mayGroup() bool {
+	for _, m := range n.marks {
+		if m != ' ' {
+			return false
+		}
+	}
+	return len(n.groups[0]) <= 3 && n.groups[0][0] != '0'
+}
+
+// takeDash reads what stands for no cents after the digits: ",-", ".--", ":-",
+// ",=".
+func (n *number) takeDash(text []rune) {
+	i := n.end
+	if i+1 >= len(text) || !strings.ContainsRune(",.:", text[i]) || text[i+1] != '-' && text[i+1] != '=' {
+		return
+	}
+	i++
+	for i < len(text) && (text[i] == '-' || text[i] == '=') && i < n.end+4 {
+		i++
+	}
+	if i < len(text) && isDigit(text[i]) { // "3000.-3500" is a range
+		return
+	}
+	n.dash = string(text[n.end:i])
+	n.end = i
+}
+
+// written tells whether the number is written as sums are: grouped, with
+// decimals or with a dash.
+func (n number) written() bool { return len(n.marks) > 0 || n.dash != "" }
+
+// value reads the number by a file's marks and the currency's decimals; ok is
+// false where the groups make no number, as in a date.
+func (n number) value(m Marks, currency string) (v float64, ok bool) {
+	whole, fraction, ok := n.split(m, currency)
+	if !ok || len(whole) > 30 {
+		return 0, false
+	}
+	if len(fraction) > 12 {
+		fraction = fraction[:12]
+	}
+	v, err := strconv.ParseFloat(whole+"."+fraction+"0", 64)
+	return v, err == nil
+}
+
+// split tells the whole part from the decimals.
+func (n number) split(m Marks, currency string) (whole, fraction string, ok bool) {
+	points, commas := n.count('.'), n.count(',')
+	if len(n.marks) == 0 {
+		return n.groups[0], "", true
+	}
+	last := len(n.groups) - 1
+	lastMark := n.marks[last-1]
+	decimals := false
+	switch {
+	case lastMark != '.' && lastMark != ',': // spaces and apostrophes only group
+	case points > 0 && commas > 0:
+		decimals = true
+		if n.count(lastMark) > 1 {
+			return "", "", false
+		}
+	case points+commas == 1:
+		decimals = !n.mayBeThousands() || n.thirdDecimal(m, currency)
+	}
+	if !decimals {
+		return strings.Join(n.groups, ""), "", grouped(n.groups)
+	}
+	return strings.Join(n.groups[:last], ""), n.groups[last], grouped(n.groups[:last])
+}
+
+// mayBeThousands tells whether a single point or comma may group thousands:
+// one to three digits, not 0, then three.
+func (n number) mayBeThousands() bool {
+	return len(n.marks) == 1 && len(n.groups[0]) <= 3 && n.groups[0][0] != '0' && len(n.groups[1]) == 3
+}
+
+// thirdDecimal tells whether three digits after a single mark are decimals.
+// They are thousands, since hardly any currency has three decimals, unless
+// this one has and the file marks decimals so, or the file's numbers are long.
+func (n number) thirdDecimal(m Marks, currency string) bool {
+	return n.dash == "" && n.marks[0] == m.Decimal && (m.Long || MinorDigits(currency) == 3)
+}
+
+// doubtful tells whether the file's own habit speaks against the reading as
+// thousands.
+func (n number) doubtful(m Marks, currency string) bool {
+	return n.mayBeThousands() && n.dash == "" && n.marks[0] == m.Decimal && !n.thirdDecimal(m, currency)
+}
+
+func (n number) count(mark rune) int {
+	c := 0
+	for _, m := range n.marks {
+		if m == mark {
+			c++
+		}
+	}
+	return c
+}
+
+// grouped tells whether the groups are those of a number: three digits each
+// after the first, or two before a last of three, as India groups.
+func grouped(groups []string) bool {
+	if len(groups) == 1 {
+		return true
+	}
+	last := len(groups) - 1
+	if len(groups[0]) > 3 || groups[0][0] == '0' || len(groups[last]) != 3 {
+		return false
+	}
+	for _, g := range groups[1:last] {
+		if len(g) != len(groups[1]) || len(g) != 3 && len(g) != 2 {
+			return false
+		}
+	}
+	return true
+}
+
+// Habit reads from many texts of one file which mark it uses for decimals. A
+// number with both marks, with one or two decimals, or with a mark used twice
+// decides; else one mark before three digits is taken for thousands. Without
+// evidence, or with as much for either, Decimal is 0.
+func Habit(texts []string) Marks {
+	strong, weak := map[rune]int{}, map[rune]int{}
+	long := 0
+	other := map[rune]rune{'.': ',', ',': '.'}
+	for _, t := range texts {
+		text := plain(t)
+		for i := 0; i < len(text); i++ {
+			if !isDigit(text[i]) {
+				continue
+			}
+			n := scanNumber(text, i)
+			i = n.end
+			points, commas := n.count('.'), n.count(',')
+			if n.dash == ",-" {
+				strong[',']++
+			}
+			if points+commas == 0 {
+				continue
+			}
+			last := n.marks[len(n.marks)-1]
+			places := len(n.groups[len(n.groups)-1])
+			switch {
+			case last != '.' && last != ',':
+			case points > 0 && commas > 0:
+				if n.count(last) == 1 {
+					strong[last]++
+				}
+			case points+commas > 1:
+				if grouped(n.groups) {
+					strong[other[last]]++
+				}
+			case n.mayBeThousands():
+				weak[other[last]]++
+			default:
+				strong[last]++
+				if places >= 3 {
+					long++
+				}
+			}
+		}
+	}
+	votes := strong
+	if len(strong) == 0 {
+		votes = weak
+	}
+	switch {
+	case votes['.'] > votes[',']:
+		return Marks{'.', long > 0}
+	case votes[','] > votes['.']:
+		return Marks{',', long > 0}
+	}
+	return Marks{}
+}

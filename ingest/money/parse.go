@@ -1,0 +1,257 @@
+package money
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// A Reading is what a text says of a price.
+type Reading struct {
+	Amount            // counts only where Known
+	Known      bool   // there is an amount
+	Told       bool   // the text itself tells the currency
+	Terms      string // "fixed", "negotiable", "offers", "wanted", "swap", "free", "auction" or ""
+	Quote      string // the words that say so, as written: text[Start:End]
+	Start, End int    // byte offsets of the quote
+	High       Amount // the upper end where the text gives a range, else zero; Amount is the lower end
+	Ambiguous  bool   // it might be read another way
+	Reason     string // why there is no amount, or why it is ambiguous; "" if neither
+}
+
+const (
+	most     = 1e9  // no amount is above this, in major units
+	longest  = 1e5  // runes that are read of one text
+	quoteMax = 80   // runes of a quote that is no amount
+	farthest = 30   // runes from "new price" to its number
+	reach    = 3    // runes between a number and its sign or term
+	century  = 1950 // numbers from here to 2049 may be years
+)
+
+// Parse reads a text that is known to be about a price: a cell or a price
+// tag. Of several numbers it takes what is asked now: not the price when new,
+// the former price, a rate or the cost of delivery, and rather a number with a
+// currency or a price term than a bare one. Placeholders (0, 1 and those of
+// the words) are no amount; a gift is the amount 0.
+func Parse(text string, w *Words, h Hint) Reading { return read(text, w, h, false) }
+
+// InText reads a price from running text, where a bare number is no price: it
+// needs a currency or a price term beside it. Terms count beside an amount
+// only.
+func InText(text string, w *Words, h Hint) Reading { return read(text, w, h, true) }
+
+func read(text string, w *Words, h Hint, running bool) Reading {
+	r := &reader{raw: []rune(text), w: w, h: h, running: running}
+	if len(r.raw) > longest {
+		r.raw = r.raw[:longest]
+	}
+	r.text = plain(string(r.raw))
+	r.scan()
+	r.findSums()
+	r.giveRoles()
+	got := r.decide()
+	got.Start, got.End, got.Quote = r.place(got.Start, got.End)
+	return got
+}
+
+type reader struct {
+	raw, text []rune // as written, and plain; equally long
+	w         *Words
+	h         Hint
+	running   bool
+	items     []item
+	sums      []sum
+}
+
+// An item is a number or a phrase of the words.
+type item struct {
+	start, end int
+	isNumber   bool
+	number     number
+	phrase     phrase
+	taken      bool // by a sum, as its currency or its thousands
+}
+
+func (it item) is(kind string) bool { return !it.isNumber && len(it.phrase.meanings(kind)) > 0 }
+
+// scan finds the numbers and phrases. A number that touches letters which are
+// no phrase is a name or a measure, and none that goes before a percent or
+// degree sign or an inch mark is a sum.
+func (r *reader) scan() {
+	for i := 0; i < len(r.text); {
+		if p, end, ok := r.w.match(r.text, i); ok && !isDigit(r.text[i]) {
+			r.items = append(r.items, item{start: i, end: end, phrase: p})
+			i = end
+			continue
+		}
+		if !isDigit(r.text[i]) {
+			i++
+			continue
+		}
+		n := scanNumber(r.text, i)
+		if r.standsAlone(n) {
+			r.items = append(r.items, item{start: n.start, end: n.end, isNumber: true, number: n})
+		}
+		i = n.end
+	}
+}
+
+func (r *reader) standsAlone(n number) bool {
+	if n.start > 0 {
+		before := r.text[n.start-1]
+		touchesPhrase := len(r.items) > 0 && r.items[len(r.items)-1].end == n.start
+		if before == '#' || unicode.IsLetter(before) && !touchesPhrase {
+			return false
+		}
+	}
+	after := n.end
+	if after < len(r.text) && unicode.IsLetter(r.text[after]) {
+		_, _, ok := r.w.match(r.text, after)
+		return ok
+	}
+	for after < len(r.text) && r.text[after] == ' ' {
+		after++
+	}
+	return after == len(r.text) || !strings.ContainsRune("%°\"″”", r.text[after])
+}
+
+// gap tells whether text[from:to] holds only the given characters, at most max.
+func (r *reader) gap(from, to, max int, allowed string) bool {
+	if to < from || to-from > max {
+		return false
+	}
+	for _, c := range r.text[from:to] {
+		if !strings.ContainsRune(allowed, c) {
+			return false
+		}
+	}
+	return true
+}
+
+// decide picks the sum that is asked and adds the terms.
+func (r *reader) decide() Reading {
+	best, reading := r.choose()
+	if best == nil {
+		return r.withoutAmount(reading.Reason)
+	}
+	reading.Start, reading.End = r.widen(best.start, best.end)
+	if r.running {
+		reading.Terms = r.terms(reading.Start, reading.End, true)
+	} else {
+		reading.Terms = r.terms(0, len(r.text), true)
+	}
+	reading.Told = best.told
+	reading.Currency = best.currency
+	if meaning, ok := r.w.placeholders[best.value]; ok && best.value >= 0 {
+		return r.placeholder(reading, meaning)
+	}
+	switch {
+	case best.value < 0:
+		reading.Reason, reading.Ambiguous = "a negative number is no price", false
+		return reading
+	case best.value > most:
+		reading.Reason, reading.Ambiguous = "more than a thousand million is no price", false
+		return reading
+	}
+	reading.Known = true
+	reading.Amount = Of(best.value, best.currency)
+	if best.high > 0 && best.high <= most {
+		reading.High = Of(best.high, best.currency)
+	}
+	return reading
+}
+
+// placeholder makes a reading of a number that stands for no price, or for a
+// gift where the words say so.
+func (r *reader) placeholder(reading Reading, meaning string) Reading {
+	stated := r.terms(0, len(r.text), false)
+	if stated == "free" && !r.running {
+		reading.Known, reading.Terms, reading.Amount = true, "free", Of(0, reading.Currency)
+		return reading
+	}
+	reading.Terms = stated
+	if isTerm(meaning) && stated == "" {
+		reading.Terms = meaning
+	}
+	reading.Ambiguous = false
+	reading.Reason = "a placeholder, no price"
+	return reading
+}
+
+// withoutAmount makes a reading of a text that has no sum.
+func (r *reader) withoutAmount(reason string) Reading {
+	if r.running {
+		return Reading{Reason: reason}
+	}
+	reading := Reading{Reason: reason, Terms: r.terms(0, len(r.text), false), End: len(r.text)}
+	for _, it := range r.items {
+		if it.is(kindTerm) || it.is(kindPlaceholder) {
+			reading.Start, reading.End = r.widen(it.start, it.end)
+			break
+		}
+	}
+	if reading.Terms == "free" {
+		reading.Known, reading.Reason, reading.Currency = true, "", r.h.Currency
+	}
+	return reading
+}
+
+// widen takes in the terms and currencies that stand directly beside a
+// stretch, and a bracket that they open.
+func (r *reader) widen(start, end int) (int, int) {
+	const between = " .:,;/(*-"
+	for moved := true; moved; {
+		moved = false
+		for _, it := range r.items {
+			if !it.is(kindTerm) && !it.is(kindCurrency) {
+				continue
+			}
+			if it.end <= start && r.gap(it.end, start, reach, between) {
+				start, moved = it.start, true
+			}
+			if it.start >= end && r.gap(end, it.start, reach, between) {
+				end, moved = it.end, true
+			}
+		}
+	}
+	inside := r.text[start:end]
+	if slices.Contains(inside, '(') && !slices.Contains(inside, ')') && end < len(r.text) && r.text[end] == ')' {
+		end++
+	}
+	return start, end
+}
+
+// place turns rune offsets into a trimmed quote and its byte offsets.
+func (r *reader) place(start, end int) (from, to int, quote string) {
+	for start < end && unicode.IsSpace(r.raw[start]) {
+		start++
+	}
+	for end > start && unicode.IsSpace(r.raw[end-1]) {
+		end--
+	}
+	end = min(end, start+quoteMax)
+	from = len(string(r.raw[:start]))
+	quote = string(r.raw[start:end])
+	return from, from + len(quote), quote
+}
+
+// terms gives the strongest term of a stretch. Beside an amount a gift is
+// something else's.
+func (r *reader) terms(start, end int, amount bool) string {
+	order := []string{"auction", "wanted", "free", "fixed", "negotiable", "offers", "swap"}
+	if amount {
+		order = []string{"auction", "wanted", "fixed", "negotiable", "offers", "swap"}
+	}
+	for _, term := range order {
+		for _, it := range r.items {
+			if it.start >= start && it.end <= end && slices.Contains(it.phrase.meanings(kindTerm), term) {
+				return term
+			}
+		}
+	}
+	return ""
+}
+
+func isTerm(s string) bool {
+	return slices.Contains([]string{"fixed", "negotiable", "offers", "wanted", "swap", "free", "auction"}, s)
+}

@@ -1,0 +1,85 @@
+package money
+
+import "strings"
+
+// giveRoles finds the sums that are not asked now: the one after "new price",
+// "was", "delivery", or the one before where none follows; with rates it is
+// the one before first, as in "99 / month".
+func (r *reader) giveRoles() {
+	for i, it := range r.items {
+		for _, kind := range []string{kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery} {
+			if !it.is(kind) {
+				continue
+			}
+			after, before := r.sumAfter(i), r.sumBefore(i)
+			switch {
+			case before != nil && (kind == kindPerPeriod || after == nil):
+				before.role, before.after = kind, true
+			case after != nil:
+				after.role = kind
+			}
+			break
+		}
+	}
+}
+
+// sumAfter gives the sum that phrase i governs: the next one of its clause,
+// passing over what may be a year where another sum follows.
+func (r *reader) sumAfter(i int) *sum {
+	from := r.items[i].end
+	limit := len(r.text)
+	for _, it := range r.items[i+1:] {
+		if it.is(kindTerm) || it.is(kindNewPrice) || it.is(kindOldPrice) || it.is(kindPerPeriod) || it.is(kindDelivery) {
+			limit = it.start
+			break
+		}
+	}
+	var year *sum
+	for k := range r.sums {
+		s := &r.sums[k]
+		if s.start < from || s.role != "" {
+			continue
+		}
+		if s.start >= limit || s.start-from > farthest || r.breaks(from, s.start) {
+			break
+		}
+		if s.mayBeYear() && year == nil {
+			year = s
+			from = s.end
+			continue
+		}
+		return s
+	}
+	return year
+}
+
+// sumBefore gives the sum that ends directly before phrase i.
+func (r *reader) sumBefore(i int) *sum {
+	for k := range r.sums {
+		s := &r.sums[k]
+		if s.role == "" && s.end <= r.items[i].start && r.gap(s.end, r.items[i].start, reach, " /(-.") {
+			return s
+		}
+	}
+	return nil
+}
+
+// breaks tells whether a clause ends within text[from:to]. A point directly at
+// from ends an abbreviation only.
+func (r *reader) breaks(from, to int) bool {
+	for j := from; j < to; j++ {
+		next := rune(0)
+		if j+1 < to {
+			next = r.text[j+1]
+		}
+		switch {
+		case strings.ContainsRune(";|\n)/+!?", r.text[j]):
+			return true
+		case r.text[j] == ',' && next == ' ':
+			return true
+		case r.text[j] == '.' && next == ' ' && j > from:
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,170 @@
+package money
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// The kinds of words that Parse knows.
+const (
+	kindCurrency    = "currency"
+	kindTerm        = "price_term"
+	kindThousand    = "thousand"
+	kindNewPrice    = "new_price"
+	kindOldPrice    = "old_price"
+	kindPerPeriod   = "per_period"
+	kindDelivery    = "delivery"
+	kindPlaceholder = "placeholder"
+)
+
+// An Entry is one word or phrase that small ads use about money.
+//
+//	currency     For is an ISO 4217 code; one sign may stand for several
+//	price_term   For is fixed, negotiable, offers, wanted, swap, free, auction or no_amount
+//	thousand     after a number: so many thousands
+//	new_price, old_price, per_period, delivery
+//	             the number beside it is not what is asked
+//	placeholder  a number that stands for no price at all, or words to that effect
+//
+// Entries of other kinds are passed over.
+type Entry struct{ Kind, For, Phrase string }
+
+// Words are the words of small ads, made ready for Parse. They are never
+// changed once made.
+type Words struct {
+	byFirst      map[rune][]phrase // longest first
+	placeholders map[float64]string
+}
+
+// A phrase is one form with all that it may stand for.
+type phrase struct {
+	form []rune
+	uses []use
+}
+
+type use struct{ kind, meaning string }
+
+// NewWords makes entries ready. Letter case does not matter; a space stands
+// for one or more.
+func NewWords(entries []Entry) *Words {
+	w := &Words{byFirst: map[rune][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
+	kinds := []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder}
+	for _, e := range entries {
+		form := []rune(strings.Join(strings.Fields(string(plain(e.Phrase))), " "))
+		if len(form) == 0 || !slices.Contains(kinds, e.Kind) {
+			continue
+		}
+		if e.Kind == kindPlaceholder && isDigit(form[0]) {
+			if value, ok := scanNumber(form, 0).value(Marks{}, ""); ok {
+				w.placeholders[value] = e.For
+			}
+			continue
+		}
+		w.add(form, use{e.Kind, e.For})
+	}
+	for _, list := range w.byFirst {
+		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.form) - len(a.form) })
+	}
+	return w
+}
+
+func (w *Words) add(form []rune, u use) {
+	list := w.byFirst[form[0]]
+	for i := range list {
+		if slices.Equal(list[i].form, form) {
+			if !slices.Contains(list[i].uses, u) {
+				list[i].uses = append(list[i].uses, u)
+			}
+			return
+		}
+	}
+	w.byFirst[form[0]] = append(list, phrase{form, []use{u}})
+}
+
+// meanings gives what the phrase stands for as one kind of word.
+func (p phrase) meanings(kind string) []string {
+	var list []string
+	for _, u := range p.uses {
+		if u.kind == kind {
+			list = append(list, u.meaning)
+		}
+	}
+	return list
+}
+
+// match gives the longest phrase that stands at text[i:] as a word of its own,
+// and where it ends. A digit may touch it: "EUR3450", "4k".
+func (w *Words) match(text []rune, i int) (phrase, int, bool) {
+	for _, p := range w.byFirst[text[i]] {
+		if unicode.IsLetter(p.form[0]) && i > 0 && unicode.IsLetter(text[i-1]) {
+			continue
+		}
+		end, ok := follow(text, i, p.form)
+		if !ok || unicode.IsLetter(p.form[len(p.form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
+			continue
+		}
+		return p, end, true
+	}
+	return phrase{}, i, false
+}
+
+// follow reads a form at text[i:]; its spaces stand for one or more.
+func follow(text []rune, i int, form []rune) (end int, ok bool) {
+	for _, r := range form {
+		if i >= len(text) || text[i] != r {
+			return i, false
+		}
+		i++
+		for r == ' ' && i < len(text) && text[i] == ' ' {
+			i++
+		}
+	}
+	return i, true
+}
+
+// exact gives the phrase of just this form.
+func (w *Words) exact(form []rune) (phrase, bool) {
+	if len(form) == 0 {
+		return phrase{}, false
+	}
+	for _, p := range w.byFirst[form[0]] {
+		if slices.Equal(p.form, form) {
+			return p, true
+		}
+	}
+	return phrase{}, false
+}
+
+// plain gives the text rune by rune in lower case, with every dash, apostrophe
+// and space written the common way, so that places in it are places in the
+// text.
+func plain(text string) []rune {
+	rs := []rune(text)
+	for i, r := range rs {
+		rs[i] = plainRune(r)
+	}
+	return rs
+}
+
+func plainRune(r rune) rune {
+	if r >= 0xFF01 && r <= 0xFF5E { // full-width forms
+		r -= 0xFEE0
+	}
+	switch r {
+	case '\n', '\r':
+		return '\n'
+	case '’', '‘', 'ʼ', '´', '`', '′':
+		return '\''
+	case '‐', '‑', '‒', '–', '—', '−':
+		return '-'
+	case '٫':
+		return ','
+	}
+	if unicode.IsSpace(r) || r == '\u2060' || r == '\ufeff' {
+		return ' '
+	}
+	return unicode.ToLower(r)
+}
+
+func isDigit(r rune) bool { return '0' <= r && r <= '9' }
