@@ -80,18 +80,23 @@ func (s Settings) withDefaults() (Settings, error) {
 		return s, fmt.Errorf("settings: wanted no negative number, got subsets %d, finalists %d, iterations %d, tolerance %g, MAD constant %g",
 			s.Subsets, s.Finalists, s.MaxIterations, s.Tolerance, s.MADConstant)
 	}
-	var err error
-	if s.Loss == nil {
-		if s.Loss, err = BisquareForEfficiency(s.Efficiency); err != nil {
-			return s, err
-		}
-	}
-	if s.ScaleLoss == nil {
-		if s.ScaleLoss, err = BisquareForBreakdown(s.Breakdown); err != nil {
-			return s, err
-		}
-	}
 	return s, nil
+}
+
+// tuneLoss fills in the loss of M and MM, tuneScaleLoss that of S. They are no
+// part of withDefaults because finding a constant takes a millisecond or two.
+func (s *Settings) tuneLoss() (err error) {
+	if s.Loss == nil {
+		s.Loss, err = BisquareForEfficiency(s.Efficiency)
+	}
+	return err
+}
+
+func (s *Settings) tuneScaleLoss() (err error) {
+	if s.ScaleLoss == nil {
+		s.ScaleLoss, err = BisquareForBreakdown(s.Breakdown)
+	}
+	return err
 }
 
 // A Method names the way a Fit was made.
@@ -173,6 +178,8 @@ type problem struct {
 	allY  []float64  // n
 	n, p  int        // n rows have a say
 	given Settings
+	// rounding is the size of a residual that float64 cannot tell from nought.
+	rounding float64
 }
 
 // newProblem checks the model and fills in the settings.
@@ -217,6 +224,9 @@ func newProblem(x mat.Matrix, y []float64, settings Settings) (*problem, error) 
 		return nil, fmt.Errorf("linear model: wanted at least as many rows as the %d coefficients, got %d", p, q.n)
 	}
 	q.x = mat.NewDense(q.n, p, kept)
+	for _, v := range q.y {
+		q.rounding = math.Max(q.rounding, 1e-13*math.Abs(v))
+	}
 	return q, nil
 }
 

@@ -154,7 +154,7 @@ func TestLinearModelErrors(t *testing.T) {
 		{"breakdown", x, y, Settings{Breakdown: 0.7}, "wanted a breakdown point within"},
 		{"iterations", x, y, Settings{MaxIterations: -1}, "wanted no negative number"},
 	} {
-		_, err := LeastSquares(c.x, c.y, c.settings)
+		_, err := MM(c.x, c.y, c.settings)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got error %v, want one with %q", c.name, err, c.want)
 		}
