@@ -12,7 +12,8 @@ import (
 // decoded is a text with what had to be done to get it.
 type decoded struct {
 	text     string
-	controls int // control characters left out
+	controls int // control characters left out, zero bytes aside
+	zeros    int // zero bytes left out, the padding at the end aside
 	repaired int // bytes of a UTF-8 text that were read as windows-1252
 }
 
@@ -36,7 +37,7 @@ func decode(data []byte) decoded {
 			d.text, d.repaired = decodeBytes(data)
 		}
 	}
-	d.text, d.controls = dropControls(d.text)
+	d.dropControls()
 	return d
 }
 
@@ -111,21 +112,30 @@ func repairUTF8(data []byte) (text string, repaired int) {
 }
 
 // dropControls leaves out control characters that no table needs.
-func dropControls(text string) (string, int) {
-	if strings.IndexFunc(text, isStrayControl) < 0 {
-		return text, 0
+func (d *decoded) dropControls() {
+	d.text = strings.TrimRight(d.text, "\x00")
+	if strings.IndexFunc(d.text, isStrayControl) < 0 {
+		return
 	}
-	dropped := 0
-	text = strings.Map(func(r rune) rune {
-		if isStrayControl(r) {
-			dropped++
-			return -1
+	d.text = strings.Map(func(r rune) rune {
+		switch {
+		case r == 0:
+			d.zeros++
+		case isStrayControl(r):
+			d.controls++
+		default:
+			return r
 		}
-		return r
-	}, text)
-	return text, dropped
+		return -1
+	}, d.text)
 }
 
 func isStrayControl(r rune) bool {
 	return r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f
+}
+
+// looksBinary tells text from other data by its share of control characters:
+// text has hardly any, but some programs end each cell in a zero byte.
+func (d decoded) looksBinary() bool {
+	return d.controls > max(8, len(d.text)/50) || d.zeros > max(8, len(d.text)/2)
 }

@@ -1,8 +1,6 @@
 package table
 
-import (
-	"strings"
-)
+import "strings"
 
 // delimiters are tried in this order; the earlier wins a tie.
 var delimiters = []byte{',', ';', '\t', '|'}
@@ -15,7 +13,7 @@ const (
 )
 
 // declaredDelimiter reads a first line like "sep=;", which some spreadsheet
-// programs write. rest starts after the line's own end.
+// programs write; length is that of the line.
 func declaredDelimiter(text string) (delimiter byte, length int, ok bool) {
 	end := strings.IndexAny(text, "\r\n")
 	if end < 0 {
@@ -25,7 +23,19 @@ func declaredDelimiter(text string) (delimiter byte, length int, ok bool) {
 	if len(first) != len("sep=;") || !strings.EqualFold(first[:4], "sep=") {
 		return 0, 0, false
 	}
-	return first[4], end, first[4] != '"'
+	return first[4], end, strings.IndexByte("0123456789\"=", first[4]) < 0
+}
+
+// openText starts to scan a text with the delimiter that it declares, else
+// with the one that fits best.
+func openText(text string, known recogniser, maxColumns int) *scanner {
+	if delimiter, length, ok := declaredDelimiter(text); ok {
+		s := newScanner(text, delimiter, maxColumns)
+		s.advance(length)
+		s.endLine()
+		return s
+	}
+	return newScanner(text, findDelimiter(text, known, maxColumns), maxColumns)
 }
 
 // suitability is how well a delimiter fits a text.
@@ -51,17 +61,7 @@ func (s suitability) better(t suitability) bool {
 func findDelimiter(text string, known recogniser, maxColumns int) byte {
 	found, best := noDelimiter, suitability{}
 	for _, delimiter := range append([]byte{noDelimiter}, delimiters...) {
-		s := newScanner(text, delimiter, maxColumns)
-		var lines []line
-		for len(lines) < sampleLines {
-			l, ok := s.next()
-			if !ok {
-				break
-			}
-			if !l.blank() {
-				lines = append(lines, l)
-			}
-		}
+		lines := newScanner(text, delimiter, maxColumns).filledLines(sampleLines)
 		if fit := judge(lines, known); fit.better(best) {
 			found, best = delimiter, fit
 		}

@@ -7,6 +7,8 @@ import (
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
+
+	"askance/ingest/record"
 )
 
 // headerLines is the number of filled lines among which the header is sought.
@@ -21,9 +23,9 @@ func fold(s string) string {
 // A recogniser tells what a header means: by the user's word first, then by
 // the caller's function.
 type recogniser struct {
+	headers func(header string) (field, unit string, ok bool)
 	byUser  map[string][]string // folded header -> fields, sorted
 	taken   map[string]bool     // fields that the user gave a header
-	headers func(header string) (field, unit string, ok bool)
 }
 
 func newRecogniser(opts Options) recogniser {
@@ -41,7 +43,7 @@ func newRecogniser(opts Options) recogniser {
 // meaning returns the fields that a header fills, none if it is not
 // recognised, and its unit.
 func (k recogniser) meaning(header string) (fields []string, unit string) {
-	header = strings.TrimSpace(header)
+	header = trim(header)
 	if header == "" {
 		return nil, ""
 	}
@@ -50,7 +52,7 @@ func (k recogniser) meaning(header string) (fields []string, unit string) {
 	if k.headers != nil {
 		field, unit, known = k.headers(header)
 	}
-	if len(k.byUser) > 0 {
+	if len(k.byUser) > 0 { // folding is dear
 		if fields := k.byUser[fold(header)]; len(fields) > 0 {
 			return fields, unit
 		}
@@ -101,7 +103,7 @@ func columnsOf(header line, known recogniser) []column {
 	columns := make([]column, len(header.cells))
 	for i, c := range header.cells {
 		fields, unit := known.meaning(c.text)
-		columns[i] = column{strings.TrimSpace(c.text), fields, unit}
+		columns[i] = column{trim(c.text), fields, unit}
 	}
 	return columns
 }
@@ -118,7 +120,7 @@ type UnknownHeader struct {
 func (e *UnknownHeader) Error() string {
 	quoted := make([]string, len(e.Have))
 	for i, h := range e.Have {
-		quoted[i] = fmt.Sprintf("%q", h)
+		quoted[i] = fmt.Sprintf("%q", record.Shorten(firstRunes(h, quoteRunes), 40))
 	}
 	return fmt.Sprintf("%s: wanted a column %q for %s, found %s (hint: --column %s=HEADER with one of these)",
 		e.File, e.Header, e.Field, strings.Join(quoted, ", "), e.Field)

@@ -2,6 +2,8 @@ package table
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 	"github.com/xuri/nfp"
@@ -19,9 +21,17 @@ func builtInTime(id int) bool { return id >= 18 && id <= 21 || id >= 45 && id <=
 // as it is stored.
 const noFormat = 1 << 20
 
+// unitMark parts a number from the unit that its format shows. No cell of a
+// workbook can hold it, XML having no way to write it.
+const unitMark = "\x1f"
+
+// maxUnits bounds the different units that are taken from the formats.
+const maxUnits = 64
+
 // plainNumbers changes the formats of an opened workbook so that its cells
 // come out as data and not as they look: dates as 2006-01-02, times as
-// 15:04:05, all other numbers in full.
+// 15:04:05, all other numbers in full, followed by unitMark and the unit if
+// their format names one ("€", "CHF", "m").
 func plainNumbers(book *excelize.File) error {
 	if book.Styles == nil || book.Styles.CellXfs == nil {
 		return nil
@@ -35,35 +45,45 @@ func plainNumbers(book *excelize.File) error {
 		}
 	}
 	used := len(book.Styles.CellXfs.Xf)
-	dateID, err := addFormat(book, "yyyy-mm-dd")
-	if err != nil {
-		return err
-	}
-	timeID, err := addFormat(book, "hh:mm:ss")
-	if err != nil {
-		return err
-	}
-	plain := noFormat
-	for i := range book.Styles.CellXfs.Xf[:used] {
-		xf := &book.Styles.CellXfs.Xf[i]
+	ids := map[string]int{"": noFormat} // new format code -> its id
+	for i := range used {
 		id := 0
-		if xf.NumFmtID != nil {
-			id = *xf.NumFmtID
+		if old := book.Styles.CellXfs.Xf[i].NumFmtID; old != nil {
+			id = *old
 		}
-		date, clock := builtInDate(id), builtInTime(id)
-		if code, ok := codes[id]; ok {
-			date, clock = dateCode(code)
+		code := plainCode(id, codes)
+		if _, known := ids[code]; !known && len(ids) < maxUnits {
+			added, err := addFormat(book, code)
+			if err != nil {
+				return err
+			}
+			ids[code] = added
 		}
-		switch {
-		case date:
-			xf.NumFmtID = &dateID
-		case clock:
-			xf.NumFmtID = &timeID
-		default:
-			xf.NumFmtID = &plain
+		id, known := ids[code]
+		if !known {
+			id = noFormat
 		}
+		book.Styles.CellXfs.Xf[i].NumFmtID = &id
 	}
 	return nil
+}
+
+// plainCode is the format code to show a value by instead of the format with
+// this id, "" for the value as stored.
+func plainCode(id int, codes map[int]string) string {
+	date, clock, unit := builtInDate(id), builtInTime(id), ""
+	if code, ok := codes[id]; ok {
+		date, clock, unit = meaningOf(code)
+	}
+	switch {
+	case date:
+		return "yyyy-mm-dd"
+	case clock:
+		return "hh:mm:ss"
+	case unit != "":
+		return `0.############"` + unitMark + unit + `"`
+	}
+	return ""
 }
 
 // addFormat adds a number format to the workbook and returns its id.
@@ -75,24 +95,23 @@ func addFormat(book *excelize.File, code string) (int, error) {
 	return *book.Styles.CellXfs.Xf[style].NumFmtID, nil
 }
 
-// dateCode tells whether a number format code shows a date, or else a time of
-// day. Only its first section counts, the one for positive numbers.
-func dateCode(code string) (date, clock bool) {
+// meaningOf tells whether a number format code shows a date, or else a time
+// of day, or else a number with a unit. Only its first section counts, the
+// one for positive numbers.
+func meaningOf(code string) (date, clock bool, unit string) {
 	parser := nfp.NumberFormatParser()
 	sections := parser.Parse(code)
 	// Some writers put the German name of the format "General".
 	if len(sections) == 0 || strings.EqualFold(code, "Standard") {
-		return false, false
+		return false, false, ""
 	}
-	months := false
+	months, number := false, false
 	for _, token := range sections[0].Items {
 		switch token.TType {
 		case nfp.TokenTypeGeneral, nfp.TokenTypeHashPlaceHolder, nfp.TokenTypeDigitalPlaceHolder:
-			return false, false
-		case nfp.TokenTypeZeroPlaceHolder: // else the fraction of a second
-			if !date && !months && !clock {
-				return false, false
-			}
+			number = true
+		case nfp.TokenTypeZeroPlaceHolder: // after a time it is a fraction of a second
+			number = number || !date && !months && !clock
 		case nfp.TokenTypeElapsedDateTimes:
 			clock = true
 		case nfp.TokenTypeDateTimes:
@@ -106,8 +125,41 @@ func dateCode(code string) (date, clock bool) {
 			}
 		}
 	}
-	if months && !clock {
-		date = true
+	if number {
+		return false, false, unitIn(sections[0].Items)
 	}
-	return date, clock && !date
+	date = date || months && !clock
+	return date, clock && !date, ""
+}
+
+// unitIn returns the unit that a format writes beside a number: at most four
+// characters with a letter or a currency sign among them. A format that
+// scales what it shows gives none, for the value kept is the whole one.
+func unitIn(tokens []nfp.Token) string {
+	unit := ""
+	for i, token := range tokens {
+		switch token.TType {
+		case nfp.TokenTypeLiteral:
+			unit += token.TValue
+		case nfp.TokenTypeCurrencyLanguage:
+			for _, part := range token.Parts {
+				if part.Token.TType == nfp.TokenSubTypeCurrencyString {
+					unit += part.Token.TValue
+				}
+			}
+		case nfp.TokenTypePercent, nfp.TokenTypeExponential, nfp.TokenTypeDateTimes:
+			return ""
+		case nfp.TokenTypeThousandsSeparator:
+			if i+1 == len(tokens) || !strings.HasSuffix(tokens[i+1].TType, "PlaceHolder") {
+				return ""
+			}
+		}
+	}
+	unit = trim(unit)
+	named := strings.ContainsFunc(unit, func(r rune) bool { return unicode.IsLetter(r) || unicode.Is(unicode.Sc, r) })
+	odd := strings.ContainsFunc(unit, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsControl(r) || r == '"' || r == '\\' })
+	if !named || odd || utf8.RuneCountInString(unit) > 4 {
+		return ""
+	}
+	return unit
 }

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -11,6 +12,9 @@ import (
 	"askance/ingest/record"
 )
 
+// quoteRunes is how much of a cell a message quotes at most.
+const quoteRunes = 200
+
 // A grid is one table of a file: the whole of a text, or one sheet.
 type grid struct {
 	kind  record.Kind
@@ -20,14 +24,14 @@ type grid struct {
 
 // A builder collects the rows of one file.
 type builder struct {
-	opts       Options
-	known      recogniser
-	totals     []string
-	batch      record.Batch
-	headers    []string // all of them, in file order, each once
-	cells      int
-	full       bool // a limit is reached: nothing more is read
-	recognised bool // some header is
+	opts    Options
+	known   recogniser
+	totals  []string
+	batch   record.Batch
+	headers []string // all of them, in file order, each once
+	lines   int      // filled ones seen
+	cells   int
+	full    bool // a limit is reached: nothing more is read
 }
 
 func newBuilder(name string, opts Options) *builder {
@@ -41,9 +45,9 @@ func newBuilder(name string, opts Options) *builder {
 // addText reads a decoded text.
 func (b *builder) addText(c content) {
 	at := record.Pos{File: b.batch.File}
-	if c.controls > 0 {
+	if c.controls+c.zeros > 0 {
 		b.problem(record.Problem{At: at, Wanted: "text",
-			Got:  fmt.Sprintf("%d control characters", c.controls),
+			Got:  fmt.Sprintf("%d control characters", c.controls+c.zeros),
 			Hint: "they are left out; export the file again if something is missing"})
 	}
 	if c.repaired > 0 {
@@ -51,15 +55,7 @@ func (b *builder) addText(c content) {
 			Got:  fmt.Sprintf("%d bytes that are not", c.repaired),
 			Hint: "they are read as windows-1252; look at accented letters"})
 	}
-	delimiter, length, declared := declaredDelimiter(c.text)
-	if !declared {
-		delimiter = findDelimiter(c.text, b.known, b.opts.MaxColumns)
-	}
-	s := newScanner(c.text, delimiter, b.opts.MaxColumns)
-	if declared {
-		s.advance(length)
-		s.endLine()
-	}
+	s := openText(c.text, b.known, b.opts.MaxColumns)
 	g := grid{kind: record.Line}
 	for !b.full {
 		l, ok := s.next()
@@ -77,22 +73,22 @@ func (b *builder) keep(g *grid, l line) {
 		return
 	}
 	b.cells += len(l.cells)
-	at := record.Pos{File: b.batch.File, Kind: g.kind, Sheet: g.sheet, Line: l.number}
+	b.lines++
 	switch {
 	case b.cells > b.opts.MaxCells:
-		b.stop(at, "cells", b.opts.MaxCells)
-	case len(b.batch.Rows)+len(g.lines) > b.opts.MaxRows+headerLines:
-		b.stop(at, "rows", b.opts.MaxRows)
+		b.stop("cells", b.opts.MaxCells)
+	case b.lines > b.opts.MaxRows+headerLines:
+		b.stop("rows", b.opts.MaxRows)
 	default:
 		g.lines = append(g.lines, l)
 	}
 }
 
 // stop ends the reading at a limit and says so.
-func (b *builder) stop(at record.Pos, what string, limit int) {
+func (b *builder) stop(what string, limit int) {
 	if !b.full {
 		b.full = true
-		b.problem(record.Problem{At: at, Wanted: fmt.Sprintf("at most %d %s", limit, what),
+		b.problem(record.Problem{At: record.Pos{File: b.batch.File}, Wanted: fmt.Sprintf("at most %d %s", limit, what),
 			Got: "more", Hint: "what follows is not read; split the file"})
 	}
 }
@@ -117,7 +113,7 @@ func (b *builder) add(g grid) {
 		case b.isTotal(l):
 			b.skip(g, l, "is a line of totals")
 		case len(b.batch.Rows) >= b.opts.MaxRows:
-			b.stop(b.at(g, l.number, 0), "rows", b.opts.MaxRows)
+			b.stop("rows", b.opts.MaxRows)
 			return
 		default:
 			b.batch.Rows = append(b.batch.Rows, b.row(g, l, columns))
@@ -132,7 +128,7 @@ func (b *builder) at(g grid, number, column int) record.Pos {
 func (b *builder) skip(g grid, l line, reason string) {
 	title := ""
 	for _, c := range l.cells {
-		if title = record.Shorten(c.text, 60); title != "" {
+		if title = record.Shorten(firstRunes(trim(c.text), quoteRunes), 60); title != "" {
 			break
 		}
 	}
@@ -148,7 +144,7 @@ func (b *builder) tellColumns(g grid, header line, columns []column, recognised 
 		if c.header == "" {
 			continue
 		}
-		written = append(written, c.header)
+		written = append(written, firstRunes(c.header, quoteRunes))
 		if !slices.Contains(b.headers, c.header) {
 			b.headers = append(b.headers, c.header)
 		}
@@ -166,7 +162,6 @@ func (b *builder) tellColumns(g grid, header line, columns []column, recognised 
 		}
 	}
 	if recognised > 0 {
-		b.recognised = true
 		return
 	}
 	b.problem(record.Problem{At: b.at(g, header.number, 0), Wanted: "a header with a known column",
@@ -190,7 +185,7 @@ func (b *builder) row(g grid, l line, columns []column) record.Row {
 		if i >= len(columns) {
 			beyond++
 		}
-		cell := record.Cell{Header: named.header, Unit: named.unit, Text: text, At: at, From: "column"}
+		cell := record.Cell{Header: named.header, Unit: cmp.Or(named.unit, c.unit), Text: text, At: at, From: "column"}
 		if len(named.fields) == 0 {
 			r.Cells = append(r.Cells, cell)
 		}
@@ -214,9 +209,9 @@ var errorValues = []string{"#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NU
 // cellText returns the text of a cell as it is kept, noting in the row what
 // is wrong with it.
 func (b *builder) cellText(r *record.Row, c cell, at record.Pos) string {
-	text := strings.TrimSpace(c.text)
+	text := trim(c.text)
 	note := func(wanted, hint string) {
-		r.Problems = append(r.Problems, record.Problem{At: at, Wanted: wanted, Got: text, Hint: hint})
+		r.Problems = append(r.Problems, record.Problem{At: at, Wanted: wanted, Got: firstRunes(text, quoteRunes), Hint: hint})
 	}
 	if c.stray {
 		note("a closing quote before the next delimiter", "double a quote inside quotes")
@@ -230,7 +225,7 @@ func (b *builder) cellText(r *record.Row, c cell, at record.Pos) string {
 		for limit > 0 && !utf8.RuneStart(text[limit]) {
 			limit--
 		}
-		text = strings.TrimSpace(text[:limit])
+		text = trim(text[:limit])
 	}
 	return text
 }
@@ -240,12 +235,12 @@ func sameCells(l, header line) bool {
 	for i := range max(len(l.cells), len(header.cells)) {
 		var a, b string
 		if i < len(l.cells) {
-			a = strings.TrimSpace(l.cells[i].text)
+			a = trim(l.cells[i].text)
 		}
 		if i < len(header.cells) {
-			b = strings.TrimSpace(header.cells[i].text)
+			b = trim(header.cells[i].text)
 		}
-		if a != b && fold(a) != fold(b) {
+		if !strings.EqualFold(a, b) {
 			return false
 		}
 	}
@@ -259,7 +254,7 @@ func (b *builder) isTotal(l line) bool {
 		return false
 	}
 	for _, c := range l.cells {
-		if strings.TrimSpace(c.text) == "" {
+		if trim(c.text) == "" {
 			continue
 		}
 		if len(c.text) > 80 {

@@ -2,6 +2,7 @@ package table
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -10,6 +11,7 @@ type cell struct {
 	text         string
 	line, column int
 	stray        bool   // it opens with a quote that is not closed properly
+	unit         string // that the number format of a workbook names
 	link         string // where the cell leads to, in a workbook
 }
 
@@ -27,11 +29,16 @@ func (l line) blank() bool { return l.filled() == 0 }
 func (l line) filled() int {
 	n := 0
 	for _, c := range l.cells {
-		if strings.TrimSpace(c.text) != "" {
+		if trim(c.text) != "" {
 			n++
 		}
 	}
 	return n
+}
+
+// trim takes white space off both ends, and the marks that stand for nothing.
+func trim(s string) string {
+	return strings.TrimFunc(s, func(r rune) bool { return unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b' })
 }
 
 // noDelimiter reads every line as one cell. No decoded text holds it.
@@ -52,6 +59,7 @@ type scanner struct {
 	maxColumns   int
 	at           int // byte offset
 	line, column int // physical line and character, both from 1
+	width        int // cells of the line before
 }
 
 func newScanner(text string, delimiter byte, maxColumns int) *scanner {
@@ -64,6 +72,7 @@ func (s *scanner) next() (l line, ok bool) {
 		return line{}, false
 	}
 	l.number = s.line
+	l.cells = make([]cell, 0, s.width)
 	for {
 		c := s.cell()
 		if len(l.cells) < s.maxColumns {
@@ -77,8 +86,24 @@ func (s *scanner) next() (l line, ok bool) {
 			continue
 		}
 		s.endLine()
+		s.width = len(l.cells)
 		return l, true
 	}
+}
+
+// filledLines returns at most n lines that are not blank.
+func (s *scanner) filledLines(n int) []line {
+	var lines []line
+	for len(lines) < n {
+		l, ok := s.next()
+		if !ok {
+			break
+		}
+		if !l.blank() {
+			lines = append(lines, l)
+		}
+	}
+	return lines
 }
 
 // cell reads one cell up to its delimiter or line end.

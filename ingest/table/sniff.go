@@ -55,7 +55,7 @@ var binaries = []foreign{
 	{"\x1f\x8b", "a packed file (gzip)", unpack},
 	{"7z\xbc\xaf\x27\x1c", "a packed file (7z)", unpack},
 	{"Rar!\x1a", "a packed file (rar)", unpack},
-	{"BZh", "a packed file (bzip2)", unpack},
+	{"BZh91AY&SY", "a packed file (bzip2)", unpack},
 	{"\xfd7zXZ\x00", "a packed file (xz)", unpack},
 	{"\x28\xb5\x2f\xfd", "a packed file (zstd)", unpack},
 	{"SQLite format 3\x00", "a database", asTable},
@@ -81,10 +81,6 @@ var texts = []foreign{
 	{`[{`, "a JSON document", asTable},
 }
 
-// maxControls is the share of control characters from which on a text is
-// taken for binary data.
-const maxControls = 0.1
-
 // inspect finds the form of data and decodes a text on the way.
 func inspect(data []byte) (content, error) {
 	if len(bytes.Trim(data, "\x00")) == 0 {
@@ -102,7 +98,7 @@ func inspect(data []byte) (content, error) {
 		}
 	}
 	d := decode(data)
-	start := strings.ToLower(firstRunes(strings.TrimSpace(d.text), 40))
+	start := strings.ToLower(firstRunes(trim(d.text), 40))
 	if start == "" {
 		return content{}, errors.New("the file is empty")
 	}
@@ -111,7 +107,7 @@ func inspect(data []byte) (content, error) {
 			return content{}, f.err()
 		}
 	}
-	if float64(d.controls) > maxControls*float64(d.controls+len(d.text)) {
+	if d.looksBinary() {
 		return content{}, foreign{what: "binary data", hint: asTable}.err()
 	}
 	return content{Text, d}, nil

@@ -61,11 +61,15 @@ func orElse[N int | int64](limit *N, value N) {
 // Text may be UTF-8 or UTF-16 with or without a byte order mark, or
 // windows-1252; lines may end in LF, CRLF or CR; the delimiter is found among
 // comma, semicolon, tab and pipe, or read from a "sep=;" line. A quote that
-// is never closed properly stands for itself and is a Problem. Of a workbook
-// every visible sheet is read: a date as 2006-01-02 (without its time of
-// day), a number in full with a decimal point, a formula as its stored
-// result, a truth value as TRUE or FALSE. Where no column fills the field
-// "url", the first http link of a row becomes an extra cell of that field.
+// is never closed properly stands for itself and is a Problem.
+//
+// Of a workbook every visible sheet is read: a date as 2006-01-02 (without
+// its time of day), a time as 15:04:05, a number in full with a decimal point
+// (to the 15 digits that spreadsheets keep), a formula as its stored result
+// (blank if none is stored), a truth value as TRUE or FALSE. The unit that a
+// number's format shows is the cell's where the header names none. The link
+// of a cell under "url" takes the place of a text that is no address; a row
+// without an address gets its first http link as one more cell of that field.
 //
 // The header is the line among the first twenty filled ones with the most
 // recognised cells, else the first line with two filled cells. Cells under a
@@ -98,6 +102,20 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 		return record.Batch{}, fmt.Errorf("%s: %w", name, err)
 	}
 	return b.finish()
+}
+
+// HeaderCells counts the cells of a text's best header line that are
+// recognised. Two or more tell a table from running text; 0 is any data that
+// is no text.
+func HeaderCells(data []byte, opts Options) int {
+	content, err := inspect(data)
+	if err != nil || content.format != Text {
+		return 0
+	}
+	opts = opts.withDefaults()
+	known := newRecogniser(opts)
+	_, recognised := findHeader(openText(content.text, known, opts.MaxColumns).filledLines(headerLines), known)
+	return recognised
 }
 
 // inMiB prints a size for a message.

@@ -35,19 +35,20 @@ func (b *builder) addWorkbook(data []byte) (err error) {
 	}
 	var grids []grid
 	for i, name := range book.GetSheetList() {
+		sheetAt := record.Pos{File: b.batch.File, Kind: record.Sheet, Sheet: name, Line: 1}
 		if visible, err := book.GetSheetVisible(name); err != nil || !visible {
+			b.batch.Skipped = append(b.batch.Skipped, record.Skipped{At: sheetAt, Title: name, Reason: "the sheet is hidden"})
 			continue
 		}
 		if i >= maxSheets {
-			b.stop(record.Pos{File: b.batch.File, Kind: record.Sheet, Sheet: name}, "sheets", maxSheets)
+			b.stop("sheets", maxSheets)
 		}
 		if b.full {
 			break
 		}
 		g, err := b.readSheet(book, name, parts.links(name))
 		if err != nil {
-			b.problem(record.Problem{At: record.Pos{File: b.batch.File, Kind: record.Sheet, Sheet: name, Line: 1},
-				Wanted: "a sheet of cells", Got: err.Error(), Hint: "the sheet is left out"})
+			b.problem(record.Problem{At: sheetAt, Wanted: "a sheet of cells", Got: err.Error(), Hint: "the sheet is left out"})
 			continue
 		}
 		grids = append(grids, g)
@@ -90,7 +91,9 @@ func (b *builder) readSheet(book *excelize.File, name string, links map[place]st
 		l := line{number: number, excess: max(0, len(texts)-b.opts.MaxColumns)}
 		texts = texts[:len(texts)-l.excess]
 		for i, text := range texts {
-			l.cells = append(l.cells, cell{text: text, line: number, column: i + 1, link: links[place{number, i + 1}]})
+			text, unit, _ := strings.Cut(text, unitMark)
+			l.cells = append(l.cells, cell{text: text, line: number, column: i + 1,
+				unit: unit, link: links[place{number, i + 1}]})
 		}
 		b.keep(&g, l)
 	}
@@ -98,28 +101,16 @@ func (b *builder) readSheet(book *excelize.File, name string, links map[place]st
 }
 
 // addLink gives a row the target of its link: in place of the text of a cell
-// that should hold an address and does not, else as one more cell where no
-// column is for addresses.
+// that should hold an address and does not, else, if the row has no address,
+// as one more cell.
 func (b *builder) addLink(r *record.Row, l line, columns []column) {
-	hasColumn := false
-	for _, c := range columns {
-		for _, field := range c.fields {
-			hasColumn = hasColumn || field == "url"
-		}
-	}
+	first := -1
 	for i, c := range l.cells {
 		if !isWebAddress(c.link) {
 			continue
 		}
-		if !hasColumn {
-			header := ""
-			if i < len(columns) {
-				header = columns[i].header
-			}
-			r.Cells = append(r.Cells, record.Cell{Field: "url", Header: header, Text: c.link,
-				At:   record.Pos{File: b.batch.File, Kind: record.Sheet, Sheet: r.At.Sheet, Line: c.line, Column: c.column},
-				From: "column"})
-			return
+		if first < 0 {
+			first = i
 		}
 		for j := range r.Cells {
 			if u := &r.Cells[j]; u.Field == "url" && u.At.Column == c.column && !isWebAddress(u.Text) {
@@ -127,6 +118,16 @@ func (b *builder) addLink(r *record.Row, l line, columns []column) {
 			}
 		}
 	}
+	if _, has := r.Get("url"); has || first < 0 {
+		return
+	}
+	c, header := l.cells[first], ""
+	if first < len(columns) {
+		header = columns[first].header
+	}
+	at := r.At
+	at.Column = c.column
+	r.Cells = append(r.Cells, record.Cell{Field: "url", Header: header, Text: c.link, At: at, From: "column"})
 }
 
 // isWebAddress tells a link that may be shown to the user.
