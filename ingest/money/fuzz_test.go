@@ -13,7 +13,7 @@ func FuzzParse(f *testing.F) {
 			if got.Known && (got.Minor < 0 || got.Major() > most) {
 				t.Errorf("%q: an amount out of bounds: %+v", text, got)
 			}
-			if got.Start < 0 || got.End < got.Start {
+			if got.Start < 0 || got.End < got.Start || got.End > len(text) || text[got.Start:got.End] != got.Quote {
 				t.Errorf("%q: quote from %d to %d", text, got.Start, got.End)
 			}
 			if got.Ambiguous && got.Reason == "" {

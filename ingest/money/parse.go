@@ -2,6 +2,7 @@ package money
 
 import (
 	"slices"
+	"sort"
 	"strings"
 	"unicode"
 )
@@ -41,26 +42,28 @@ func Parse(text string, w *Words, h Hint) Reading { return read(text, w, h, fals
 func InText(text string, w *Words, h Hint) Reading { return read(text, w, h, true) }
 
 func read(text string, w *Words, h Hint, running bool) Reading {
-	r := &reader{raw: []rune(text), w: w, h: h, running: running}
-	if len(r.raw) > longest {
-		r.raw = r.raw[:longest]
+	r := &reader{text: plain(text), w: w, h: h, running: running}
+	if len(r.text) > longest {
+		r.text = r.text[:longest]
 	}
-	r.text = plain(string(r.raw))
 	r.scan()
+	r.named = r.namedCurrency()
 	r.findSums()
 	r.giveRoles()
 	got := r.decide()
-	got.Start, got.End, got.Quote = r.place(got.Start, got.End)
+	got.Start, got.End = place(text, r.text, got.Start, got.End)
+	got.Quote = text[got.Start:got.End]
 	return got
 }
 
 type reader struct {
-	raw, text []rune // as written, and plain; equally long
-	w         *Words
-	h         Hint
-	running   bool
-	items     []item
-	sums      []sum
+	text    []rune // plain
+	w       *Words
+	h       Hint
+	running bool
+	items   []item // in order, apart
+	sums    []sum  // in order
+	named   string // the one currency that the text names, "" if none or several
 }
 
 // An item is a number or a phrase of the words.
@@ -200,19 +203,12 @@ func (r *reader) withoutAmount(reason string) Reading {
 // stretch, and a bracket that they open.
 func (r *reader) widen(start, end int) (int, int) {
 	const between = " .:,;/(*-"
-	for moved := true; moved; {
-		moved = false
-		for _, it := range r.items {
-			if !it.is(kindTerm) && !it.is(kindCurrency) {
-				continue
-			}
-			if it.end <= start && r.gap(it.end, start, reach, between) {
-				start, moved = it.start, true
-			}
-			if it.start >= end && r.gap(end, it.start, reach, between) {
-				end, moved = it.end, true
-			}
-		}
+	joins := func(it item) bool { return it.is(kindTerm) || it.is(kindCurrency) }
+	for i := r.itemAt(start) - 1; i >= 0 && joins(r.items[i]) && r.gap(r.items[i].end, start, reach, between); i-- {
+		start = r.items[i].start
+	}
+	for i := r.itemAt(end); i < len(r.items) && joins(r.items[i]) && r.gap(end, r.items[i].start, reach, between); i++ {
+		end = r.items[i].end
 	}
 	inside := r.text[start:end]
 	if slices.Contains(inside, '(') && !slices.Contains(inside, ')') && end < len(r.text) && r.text[end] == ')' {
@@ -221,18 +217,37 @@ func (r *reader) widen(start, end int) (int, int) {
 	return start, end
 }
 
-// place turns rune offsets into a trimmed quote and its byte offsets.
-func (r *reader) place(start, end int) (from, to int, quote string) {
-	for start < end && unicode.IsSpace(r.raw[start]) {
+// itemAt gives the index of the first item that starts at or after a place.
+func (r *reader) itemAt(place int) int {
+	return sort.Search(len(r.items), func(i int) bool { return r.items[i].start >= place })
+}
+
+// place turns rune offsets of a quote into byte offsets of the text, without
+// the spaces around it and not too long.
+func place(text string, plain []rune, start, end int) (from, to int) {
+	blank := func(r rune) bool { return r == ' ' || r == '\n' }
+	for start < end && blank(plain[start]) {
 		start++
 	}
-	for end > start && unicode.IsSpace(r.raw[end-1]) {
+	for end > start && blank(plain[end-1]) {
 		end--
 	}
 	end = min(end, start+quoteMax)
-	from = len(string(r.raw[:start]))
-	quote = string(r.raw[start:end])
-	return from, from + len(quote), quote
+	from, to = len(text), len(text)
+	count := 0
+	for i := range text {
+		switch count {
+		case start:
+			from = i
+			if start == end {
+				return from, from
+			}
+		case end:
+			return from, i
+		}
+		count++
+	}
+	return from, to
 }
 
 // terms gives the strongest term of a stretch. Beside an amount a gift is
@@ -243,8 +258,8 @@ func (r *reader) terms(start, end int, amount bool) string {
 		order = []string{"auction", "wanted", "fixed", "negotiable", "offers", "swap"}
 	}
 	for _, term := range order {
-		for _, it := range r.items {
-			if it.start >= start && it.end <= end && slices.Contains(it.phrase.meanings(kindTerm), term) {
+		for i := r.itemAt(start); i < len(r.items) && r.items[i].end <= end; i++ {
+			if slices.Contains(r.items[i].phrase.meanings(kindTerm), term) {
 				return term
 			}
 		}

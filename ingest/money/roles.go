@@ -1,6 +1,9 @@
 package money
 
-import "strings"
+import (
+	"sort"
+	"strings"
+)
 
 // giveRoles finds the sums that are not asked now: the one after "new price",
 // "was", "delivery", or the one before where none follows; with rates it is
@@ -29,13 +32,16 @@ func (r *reader) sumAfter(i int) *sum {
 	from := r.items[i].end
 	limit := len(r.text)
 	for _, it := range r.items[i+1:] {
+		if it.start-from > farthest {
+			break
+		}
 		if it.is(kindTerm) || it.is(kindNewPrice) || it.is(kindOldPrice) || it.is(kindPerPeriod) || it.is(kindDelivery) {
 			limit = it.start
 			break
 		}
 	}
 	var year *sum
-	for k := range r.sums {
+	for k := r.sumAt(from); k < len(r.sums); k++ {
 		s := &r.sums[k]
 		if s.start < from || s.role != "" {
 			continue
@@ -53,9 +59,14 @@ func (r *reader) sumAfter(i int) *sum {
 	return year
 }
 
+// sumAt gives the index of the first sum that starts at or after a place.
+func (r *reader) sumAt(place int) int {
+	return sort.Search(len(r.sums), func(k int) bool { return r.sums[k].start >= place })
+}
+
 // sumBefore gives the sum that ends directly before phrase i.
 func (r *reader) sumBefore(i int) *sum {
-	for k := range r.sums {
+	if k := r.sumAt(r.items[i].start) - 1; k >= 0 {
 		s := &r.sums[k]
 		if s.role == "" && s.end <= r.items[i].start && r.gap(s.end, r.items[i].start, reach, " /(-.") {
 			return s

@@ -1,9 +1,9 @@
 package money
 
 import (
-	"math"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // A sum is a number of the text with what belongs to it.
@@ -19,6 +19,7 @@ type sum struct {
 	unsettled  bool   // its sign may stand for several
 	role       string // the kind of phrase that governs it, "" if it may be the price
 	after      bool   // the governing phrase stands after it
+	score      int    // how much it looks like a price
 }
 
 // findSums gives each number its thousands and its currency: the sign before
@@ -47,7 +48,10 @@ func (r *reader) findSums() {
 			r.items[sign].taken = true
 			r.setCurrency(&s, r.items[sign].phrase)
 		}
-		if s.currency == "" && !s.unsettled {
+		switch {
+		case s.currency == "" && !s.unsettled && r.foreignSign(s):
+			s.unsettled = true
+		case s.currency == "" && !s.unsettled:
 			r.guessCurrency(&s)
 		}
 		value, ok := s.number.value(r.h.Marks, s.currency)
@@ -109,21 +113,9 @@ func (r *reader) setCurrency(s *sum, sign phrase) {
 // guessCurrency takes the one currency that the text names anywhere, else the
 // hinted one, else one that a dash such as ",-" stands for.
 func (r *reader) guessCurrency(s *sum) {
-	found := ""
-	for _, it := range r.items {
-		if !it.is(kindCurrency) {
-			continue
-		}
-		c := settle(string(it.phrase.form), it.phrase.meanings(kindCurrency), r.h)
-		if c == "" || found != "" && found != c {
-			found = ""
-			break
-		}
-		found = c
-	}
 	switch {
-	case found != "" && !r.running:
-		s.currency, s.told = found, true
+	case r.named != "" && !r.running:
+		s.currency, s.told = r.named, true
 	case r.h.Currency != "":
 		s.currency = r.h.Currency
 	default:
@@ -133,6 +125,35 @@ func (r *reader) guessCurrency(s *sum) {
 	}
 }
 
+// foreignSign tells whether a currency sign that is none of the words stands
+// beside the sum.
+func (r *reader) foreignSign(s sum) bool {
+	before, after := s.start-1, s.end
+	for before >= 0 && r.text[before] == ' ' {
+		before--
+	}
+	for after < len(r.text) && r.text[after] == ' ' {
+		after++
+	}
+	return before >= 0 && unicode.Is(unicode.Sc, r.text[before]) || after < len(r.text) && unicode.Is(unicode.Sc, r.text[after])
+}
+
+// namedCurrency gives the one currency that the text names.
+func (r *reader) namedCurrency() string {
+	found := ""
+	for _, it := range r.items {
+		if !it.is(kindCurrency) {
+			continue
+		}
+		c := settle(string(it.phrase.form), it.phrase.meanings(kindCurrency), r.h)
+		if c == "" || found != "" && found != c {
+			return ""
+		}
+		found = c
+	}
+	return found
+}
+
 // negative tells whether a minus stands before the sum: touching it, after
 // nothing or a space, and not between two numbers.
 func (r *reader) negative(s sum) bool {
@@ -140,8 +161,11 @@ func (r *reader) negative(s sum) bool {
 		if at == 0 || r.text[at-1] != '-' {
 			continue
 		}
-		before := strings.TrimRight(string(r.text[:at-1]), " (:")
-		if before == "" || len(before) < len(string(r.text[:at-1])) && !isDigit(rune(before[len(before)-1])) {
+		before := at - 2
+		for before >= 0 && strings.ContainsRune(" (:", r.text[before]) {
+			before--
+		}
+		if before < 0 || before < at-2 && !isDigit(r.text[before]) {
 			return true
 		}
 		if at == s.number.start && at-1 == s.start+1 { // a sign of one character, then the minus: "€-50"
@@ -149,139 +173,4 @@ func (r *reader) negative(s sum) bool {
 		}
 	}
 	return false
-}
-
-// choose picks the sum that is asked, with what is doubtful about it; nil,
-// with the reason, where there is none.
-func (r *reader) choose() (*sum, Reading) {
-	sums := r.candidates()
-	if len(sums) == 0 {
-		if len(r.sums) > 0 && r.sums[0].role != "" {
-			return nil, Reading{Reason: "only an amount that is not asked now"}
-		}
-		return nil, Reading{Reason: "no amount"}
-	}
-	best, bestScore := -1, math.MinInt
-	for i, s := range sums {
-		if score := r.score(s); score > bestScore {
-			best, bestScore = i, score
-		}
-	}
-	chosen := sums[best]
-	var reading Reading
-	doubt := func(reason string) { reading.Ambiguous, reading.Reason = true, reason }
-	for i, s := range sums {
-		if i != best && s.value != chosen.value && r.score(s) == bestScore {
-			if s.told && chosen.told && s.currency != chosen.currency {
-				if s.currency == r.h.Currency {
-					chosen, best = s, i
-				}
-				continue
-			}
-			doubt("several amounts, the first is taken")
-		}
-	}
-	if chosen.number.doubtful(r.h.Marks, chosen.currency) {
-		doubt("thousands, though the file marks decimals so")
-	}
-	if chosen.unsettled {
-		doubt("the currency's sign may stand for several")
-	}
-	if chosen.high > 0 {
-		doubt("a range, its lower end is taken")
-	}
-	return &chosen, reading
-}
-
-// candidates are the sums that no phrase governs, ranges joined. Numbers that
-// begin with 0, as telephone numbers do, are none. A sum followed by words
-// about delivery is one after all where there is no other.
-func (r *reader) candidates() []sum {
-	var sums, other []sum
-	for _, s := range r.sums {
-		switch {
-		case s.number.groups[0][0] == '0' && len(s.number.groups[0]) > 3:
-		case r.running && r.score(s) < beside:
-		case s.role == "":
-			sums = append(sums, s)
-		case s.role == kindDelivery && s.after:
-			other = append(other, s)
-		}
-	}
-	if len(sums) == 0 {
-		sums = other
-	}
-	sums = r.joinRanges(sums)
-	real := make([]sum, 0, len(sums))
-	for _, s := range sums {
-		if _, joke := r.w.placeholders[s.value]; !joke {
-			real = append(real, s)
-		}
-	}
-	if len(real) > 0 {
-		return real
-	}
-	return sums
-}
-
-// joinRanges makes one sum of two with a dash between, not too far apart: "3-4k".
-func (r *reader) joinRanges(sums []sum) []sum {
-	var joined []sum
-	for _, s := range sums {
-		if len(joined) > 0 {
-			a := joined[len(joined)-1]
-			low := a.value
-			if s.times > 1 && a.times == 1 && low < 1000 {
-				low *= s.times
-			}
-			between := ""
-			if a.end <= s.start {
-				between = string(r.text[a.end:s.start])
-			}
-			dash := strings.Trim(between, " .-") == "" && strings.Contains(between, "-")
-			yearFirst := a.mayBeYear() && !s.mayBeYear() && strings.Contains(between, " ")
-			if dash && !yearFirst && low < s.value && s.value <= 3*low {
-				a.value, a.high, a.end = low, s.value, s.end
-				if !a.signed {
-					a.currency, a.told, a.signed, a.unsettled = s.currency, s.told, s.signed, s.unsettled
-				}
-				joined[len(joined)-1] = a
-				continue
-			}
-		}
-		joined = append(joined, s)
-	}
-	return joined
-}
-
-const (
-	hasSign = 16
-	beside  = 8 // a price term stands beside it
-)
-
-// score ranks a sum as a price: one with a currency before one beside a price
-// term, before one that is written as sums are, before a bare number, before
-// what may be a year.
-func (r *reader) score(s sum) int {
-	score := 0
-	if s.signed {
-		score += hasSign
-	}
-	if start, end := r.widen(s.start, s.end); r.terms(start, end, true) != "" {
-		score += beside
-	}
-	if s.number.written() || s.times > 1 {
-		score += 2
-	}
-	if s.value >= 100 {
-		score++
-	}
-	if s.mayBeYear() {
-		score -= 2
-	}
-	return score
-}
-
-func (s sum) mayBeYear() bool {
-	return !s.signed && !s.number.written() && s.times == 1 && s.value >= century && s.value < century+100
 }
