@@ -1,0 +1,210 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// A label is the name of a column or an attribute with the field it fills.
+type label struct{ text, field, unit string }
+
+// A pair is an attribute as a page shows it.
+type pair struct {
+	label
+	value string
+}
+
+func (r *reader) labelOf(text string) label {
+	text = strings.TrimSpace(strings.TrimRight(fold(text), ":： "))
+	l := label{text: text}
+	if text != "" && len(text) <= 80 {
+		if field, unit, ok := r.opts.Labels(text); ok {
+			l.field, l.unit = field, unit
+		}
+	}
+	return l
+}
+
+func addPairs(it *item, pairs []pair) {
+	for _, p := range pairs {
+		it.add(p.field, p.text, p.unit, p.value, "attributes")
+	}
+}
+
+// readHeaders finds the tables whose first row names fields, and notes the
+// header over each cell below.
+func (r *reader) readHeaders() {
+	r.columns = map[int]label{}
+	for _, n := range r.tree.nodes {
+		if n.Data != "table" {
+			continue
+		}
+		var heads []label
+		i := r.tree.index[n]
+		for _, row := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if row.Data != "tr" || tableOf(row) != n {
+				continue
+			}
+			cells := cellsOf(row)
+			if heads == nil {
+				heads = r.headersIn(cells)
+				if heads == nil && len(cells) > 1 {
+					break
+				}
+				continue
+			}
+			if len(cells) == len(heads) {
+				for k, c := range cells {
+					r.columns[r.tree.index[c]] = heads[k]
+				}
+			}
+		}
+	}
+}
+
+func tableOf(n *html.Node) *html.Node {
+	for e := n.Parent; e != nil; e = e.Parent {
+		if e.Data == "table" {
+			return e
+		}
+	}
+	return nil
+}
+
+func cellsOf(row *html.Node) []*html.Node {
+	var cells []*html.Node
+	for c := row.FirstChild; c != nil; c = c.NextSibling {
+		if c.Data == "td" || c.Data == "th" {
+			cells = append(cells, c)
+		}
+	}
+	return cells
+}
+
+// headersIn reads a row as headers, nil unless it names two fields at least
+// and its cells are short.
+func (r *reader) headersIn(cells []*html.Node) []label {
+	fields := map[string]bool{}
+	var heads []label
+	for _, c := range cells {
+		if r.tree.size[r.tree.index[c]] > shortText {
+			return nil
+		}
+		l := r.labelOf(textOf(nil, c))
+		heads = append(heads, l)
+		if l.field != "" {
+			fields[l.field] = true
+		}
+	}
+	if len(heads) < 3 || len(fields) < 2 {
+		return nil
+	}
+	return heads
+}
+
+// attributes finds pairs of label and value inside nodes: definition lists,
+// table rows of two cells, and entries that hold a label and its value. The
+// elements that show pairs with a recognised label are given too.
+func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
+	var pairs []pair
+	shown := map[*html.Node]bool{}
+	take := func(l label, value string, els ...*html.Node) {
+		value = fold(value)
+		if l.text == "" || value == "" || len(l.text) > 80 || len(value) > 4000 {
+			return
+		}
+		pairs = append(pairs, pair{l, value})
+		if l.field != "" {
+			for _, e := range els {
+				shown[e] = true
+			}
+		}
+	}
+	for _, e := range r.elements(card{nodes: nodes}) {
+		if unseen(e) {
+			continue
+		}
+		switch e.Data {
+		case "dt":
+			if dd := nextElement(e); dd != nil && dd.Data == "dd" {
+				take(r.labelOf(textOf(nil, e)), textOf(nil, dd), e, dd)
+			}
+		case "tr":
+			cells := cellsOf(e)
+			if _, headed := r.columns[r.tree.index[e]+1]; headed || len(cells) != 2 && len(cells) != 4 || tableOf(e) == nil {
+				continue
+			}
+			for k := 0; k+1 < len(cells); k += 2 {
+				l := r.labelOf(textOf(nil, cells[k]))
+				if cells[k].Data == "th" || l.field != "" || r.labelled(e) {
+					take(l, textOf(nil, cells[k+1]), cells[k], cells[k+1])
+				}
+			}
+		case "li", "p", "div", "span":
+			if l, value, ok := r.labelled2(e); ok {
+				take(l, value, e)
+			}
+		}
+	}
+	return pairs, shown
+}
+
+// labelled says whether a table of pairs holds a recognised label.
+func (r *reader) labelled(row *html.Node) bool {
+	for s := row.Parent.FirstChild; s != nil; s = s.NextSibling {
+		if cells := cellsOf(s); len(cells) >= 2 && r.labelOf(textOf(nil, cells[0])).field != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// labelled2 reads an entry that is a label and a value: two elements, or a
+// text parted by a colon, with a label that is recognised or, beside others
+// that are, ends in a colon.
+func (r *reader) labelled2(e *html.Node) (label, string, bool) {
+	size := r.tree.size[r.tree.index[e]]
+	if size == 0 || size > 200 {
+		return label{}, "", false
+	}
+	first := e.FirstChild
+	for first != nil && first.Type == html.TextNode && strings.TrimSpace(first.Data) == "" {
+		first = first.NextSibling
+	}
+	if first == nil {
+		return label{}, "", false
+	}
+	var head, value string
+	if first.Type == html.TextNode {
+		var ok bool
+		if head, value, ok = strings.Cut(textOf(nil, e), ":"); !ok || e.Data == "span" || e.Data == "div" {
+			return label{}, "", false
+		}
+	} else {
+		switch first.Data {
+		case "b", "strong", "span", "em", "label", "small", "i", "div", "p":
+		default:
+			return label{}, "", false
+		}
+		head = textOf(nil, first)
+		value = textOf(func(n *html.Node) bool { return n == first }, e)
+	}
+	l := r.labelOf(head)
+	if l.field == "" && !strings.HasSuffix(strings.TrimSpace(head), ":") && first.Type != html.TextNode || l.field == "price" {
+		return label{}, "", false
+	}
+	if l.field == "" && (letters(head) < 2 || len(head) > 40 || e.Data == "p" || e.Data == "span") {
+		return label{}, "", false
+	}
+	return l, strings.TrimLeft(value, ":： "), value != ""
+}
+
+func nextElement(n *html.Node) *html.Node {
+	for s := n.NextSibling; s != nil; s = s.NextSibling {
+		if s.Type == html.ElementNode {
+			return s
+		}
+	}
+	return nil
+}

@@ -1,0 +1,374 @@
+package page
+
+import (
+	"slices"
+	"sort"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// A card is a part of the page that shows one listing: an element, or several
+// neighbours where no element encloses them.
+type card struct {
+	nodes  []*html.Node
+	asks   []*mention // what is asked; the first counts
+	others []*mention // old prices, rates, delivery
+	key    string     // of the group of like cards
+	why    string     // why it is no listing, "" if it is one
+}
+
+// cards finds the cards from the shape of the tree. A card is the largest
+// element with one asking price; where that holds no words (prices side by
+// side in one card, or a list without elements around its entries) the
+// element around is taken, or parted. Then cards are aligned with the groups
+// of like elements, and like elements without a price join them.
+//
+// Elements that microdata or RDFa mark as an item are cards as they stand.
+func (r *reader) cards(ms []*mention, stated []item) []card {
+	var asks, others []*mention
+	for _, m := range ms {
+		if m.purpose == asking {
+			asks = append(asks, m)
+		} else {
+			others = append(others, m)
+		}
+	}
+	f := finder{reader: r, asks: asks}
+	scoped := f.scoped(stated)
+	cards := f.align(f.largest())
+	cards = append(cards, scoped...)
+	cards = append(cards, f.unpriced(cards, others)...)
+	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
+	for i := range cards {
+		for _, m := range others {
+			if r.holdsElement(cards[i], m.el) {
+				cards[i].others = append(cards[i].others, m)
+			}
+		}
+	}
+	return cards
+}
+
+// at gives where a card begins.
+func (r *reader) at(c card) int {
+	for _, n := range c.nodes {
+		if n.Type == html.ElementNode {
+			return r.tree.index[n]
+		}
+	}
+	if len(c.asks) > 0 {
+		return c.asks[0].order
+	}
+	return r.tree.index[c.nodes[0].Parent]
+}
+
+func (r *reader) holdsElement(c card, el *html.Node) bool {
+	for _, n := range c.nodes {
+		if n.Type == html.ElementNode && r.tree.contains(n, el) {
+			return true
+		}
+	}
+	return false
+}
+
+type finder struct {
+	*reader
+	asks []*mention
+}
+
+// scoped makes the cards of marked items that hold a price, and takes their
+// prices out of the search. An element with many prices is more than an item.
+func (f *finder) scoped(stated []item) []card {
+	var cards []card
+	for _, it := range stated {
+		n := f.tree.nodes[it.order]
+		if asks := f.inside(n); it.scoped && !isOuter(n) && len(asks) > 0 && len(asks) <= 4 {
+			cards = append(cards, card{nodes: []*html.Node{n}, asks: slices.Clone(asks), key: key(n)})
+		}
+	}
+	free := slices.DeleteFunc(slices.Clone(f.asks), func(m *mention) bool {
+		return slices.ContainsFunc(cards, func(c card) bool { return f.tree.contains(c.nodes[0], m.el) })
+	})
+	f.asks = free
+	return cards
+}
+
+// count gives the number of asking prices in an element.
+func (f *finder) count(n *html.Node) int {
+	i := f.tree.index[n]
+	lo := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order >= i })
+	hi := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order > f.tree.last[i] })
+	return hi - lo
+}
+
+func (f *finder) inside(n *html.Node) []*mention {
+	i := f.tree.index[n]
+	lo := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order >= i })
+	return f.asks[lo : lo+f.count(n)]
+}
+
+// isOuter says whether an element is too far out to be a card.
+func isOuter(n *html.Node) bool {
+	return n == nil || n.Type != html.ElementNode || n.Data == "body" || n.Data == "html"
+}
+
+// largest makes the first, unaligned cards.
+func (f *finder) largest() []card {
+	var cards []card
+	taken := map[*html.Node]bool{}
+	for _, m := range f.asks {
+		var top *html.Node
+		for e := m.el; !isOuter(e) && f.count(e) == 1; e = e.Parent {
+			top = e
+		}
+		if top != nil && f.hasWords(top) {
+			cards = append(cards, card{nodes: []*html.Node{top}, asks: []*mention{m}})
+			continue
+		}
+		around := m.el
+		if top != nil {
+			around = top.Parent
+		}
+		for !isOuter(around) && !f.hasWords(around) {
+			around = around.Parent
+		}
+		if around == nil || around.Type != html.ElementNode || taken[around] {
+			continue
+		}
+		taken[around] = true
+		asks := f.inside(around)
+		if parts := f.part(around, asks); parts != nil {
+			cards = append(cards, parts...)
+		} else if len(asks) <= 4 {
+			cards = append(cards, card{nodes: []*html.Node{around}, asks: asks})
+		} else {
+			for _, m := range asks {
+				f.skip(m.order, m.text, "a price without a title")
+			}
+		}
+	}
+	return cards
+}
+
+// hasWords says whether an element shows more than prices: letters outside
+// the asking prices, or a picture with words.
+func (f *finder) hasWords(n *html.Node) bool {
+	if f.tree.size[f.tree.index[n]] > 400 {
+		return true
+	}
+	rest := textOf(nil, n)
+	for _, m := range f.inside(n) {
+		rest = strings.Replace(rest, m.quote, "", 1)
+	}
+	if letters(rest) >= 3 && !f.opts.Words.onlyBeside(rest) {
+		return true
+	}
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if e.Data == "img" && letters(attr(e, "alt")) >= 3 || e.Data == "a" && letters(attr(e, "title")) >= 3 {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyBeside says that a text is no more than the words beside a price.
+func (w Words) onlyBeside(text string) bool {
+	return equalsOne(text, w.OldPrice) || equalsOne(text, w.PerPeriod) || equalsOne(text, w.Delivery)
+}
+
+// key names the kind of an element by its tag and classes and its parent's;
+// class names with digits are left out.
+func key(n *html.Node) string {
+	own := tagKey(n)
+	if n.Parent != nil && n.Parent.Type == html.ElementNode {
+		return own + "<" + tagKey(n.Parent)
+	}
+	return own
+}
+
+func tagKey(n *html.Node) string {
+	var classes []string
+	if c := attr(n, "class"); len(c) < 1000 {
+		for _, w := range strings.Fields(c) {
+			if digits(w) == 0 {
+				classes = append(classes, w)
+			}
+		}
+	}
+	sort.Strings(classes)
+	return n.Data + "." + strings.Join(classes, ".")
+}
+
+// align moves cards to the element of their chain that is like other cards:
+// a row with one card only, a day with one entry.
+func (f *finder) align(cards []card) []card {
+	count := map[string]int{}
+	for _, c := range cards {
+		if len(c.nodes) == 1 {
+			count[key(c.nodes[0])]++
+		}
+	}
+	var out []card
+	placed := map[*html.Node]int{}
+	for _, c := range cards {
+		if len(c.nodes) != 1 {
+			c.key = "flat"
+			out = append(out, c)
+			continue
+		}
+		n := f.chosen(c, count)
+		if i, seen := placed[n]; seen {
+			out[i].asks = append(out[i].asks, c.asks...)
+			continue
+		}
+		placed[n] = len(out)
+		c.nodes, c.key = []*html.Node{n}, key(n)
+		out = append(out, c)
+	}
+	return out
+}
+
+// chosen gives the lowest element on the chain of a card, from its price to
+// the card, that is of an established kind and has a title; failing that, one
+// above the card.
+func (f *finder) chosen(c card, count map[string]int) *html.Node {
+	top := c.nodes[0]
+	for e := c.asks[0].el; e != top && !isOuter(e); e = e.Parent {
+		if count[key(e)] >= 2 && f.hasTitle(e) && f.holdsAll(e, c.asks) {
+			return e
+		}
+	}
+	if count[key(top)] >= 2 {
+		return top
+	}
+	for e := top.Parent; !isOuter(e); e = e.Parent {
+		if count[key(e)] >= 2 && f.count(e) <= 4 {
+			return e
+		}
+	}
+	return top
+}
+
+func (f *finder) holdsAll(e *html.Node, ms []*mention) bool {
+	for _, m := range ms {
+		if !f.tree.contains(e, m.el) {
+			return false
+		}
+	}
+	return true
+}
+
+// hasTitle says whether an element holds a heading or a link with words.
+func (f *finder) hasTitle(n *html.Node) bool {
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if (isHeading(e) || e.Data == "a" && attr(e, "href") != "") && letters(textOf(nil, e)) >= 3 {
+			return true
+		}
+		if e.Data == "img" && letters(attr(e, "alt")) >= 3 {
+			return true
+		}
+		if f.columns[f.tree.index[e]].field == "title" && letters(textOf(nil, e)) >= 3 {
+			return true
+		}
+	}
+	return false
+}
+
+// unpriced finds the elements beside the cards that are of their kind and
+// shape and have a title but no asking price.
+func (f *finder) unpriced(cards []card, others []*mention) []card {
+	var out []card
+	groups := map[string][]card{}
+	var parents []*html.Node
+	seen := map[*html.Node]bool{}
+	taken := map[*html.Node]bool{}
+	for _, c := range cards {
+		groups[c.key] = append(groups[c.key], c)
+		for _, n := range c.nodes {
+			taken[n] = true
+		}
+		if p := c.nodes[0].Parent; len(c.nodes) == 1 && !seen[p] {
+			seen[p] = true
+			parents = append(parents, p)
+		}
+	}
+	for _, p := range parents {
+		var model *html.Node // a card of a group of at least two, among the children
+		for e := p.FirstChild; e != nil; e = e.NextSibling {
+			if e.Type == html.ElementNode && taken[e] && len(groups[key(e)]) >= 2 {
+				model = e
+				break
+			}
+		}
+		if model == nil {
+			continue
+		}
+		for e := p.FirstChild; e != nil; e = e.NextSibling {
+			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !f.hasTitle(e) {
+				continue
+			}
+			if !sharesClass(e, model) || f.likeness(e, model) < 0.4 {
+				continue
+			}
+			c := card{nodes: []*html.Node{e}, key: key(model)}
+			for _, m := range others {
+				if f.tree.contains(e, m.el) {
+					c.why = "an amount that is no asking price"
+				}
+			}
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+func sharesClass(a, b *html.Node) bool {
+	as, bs := strings.Fields(attr(a, "class")), strings.Fields(attr(b, "class"))
+	if len(as) == 0 || len(bs) == 0 {
+		return len(as) == len(bs)
+	}
+	for _, x := range as {
+		for _, y := range bs {
+			if x == y {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// likeness compares the shapes of two elements: the share of pairs of tag and
+// parent's tag that they have in common.
+func (f *finder) likeness(a, b *html.Node) float64 {
+	x, y := f.shape(a), f.shape(b)
+	common, all := 0, len(y)
+	for k := range x {
+		if y[k] {
+			common++
+		} else {
+			all++
+		}
+	}
+	if all == 0 {
+		return 1
+	}
+	return float64(common) / float64(all)
+}
+
+func (f *finder) shape(n *html.Node) map[string]bool {
+	pairs := map[string]bool{}
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if e != n {
+			pairs[e.Parent.Data+">"+e.Data] = true
+		}
+	}
+	return pairs
+}
+
+func (r *reader) skip(order int, title, reason string) {
+	r.skipped = append(r.skipped, skipped{order, title, reason})
+}

@@ -1,0 +1,242 @@
+package page
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"unicode"
+
+	"golang.org/x/net/html"
+
+	"askance/ingest/money"
+)
+
+// embedded finds listings in JSON that scripts hold: arrays of objects with a
+// member like a title and one like a price, at any depth. Keys are known by
+// Labels, whole or parted into words ("askingPrice", "asking_price"), and by
+// the names of schema.org.
+func (r *reader) embedded() []item {
+	var items []item
+	left := r.opts.Limits.JSONBytes
+	for _, n := range r.tree.nodes {
+		kind := strings.ToLower(attr(n, "type"))
+		if n.Data != "script" || strings.Contains(kind, "ld+json") || left <= 0 {
+			continue
+		}
+		text := scriptText(n)
+		if len(text) > left {
+			r.jsonProblem(fmt.Sprintf("%d bytes", len(text)), fmt.Sprintf("at most %d bytes of JSON in scripts", r.opts.Limits.JSONBytes))
+			continue
+		}
+		left -= len(text)
+		for _, v := range jsonIn(text, kind, r.opts.Limits.JSONDepth) {
+			r.arrays(v, n, &items)
+		}
+	}
+	return items
+}
+
+// jsonIn gives the JSON values of a script: all of it, or what follows "="
+// or "(" where an object or array begins there.
+func jsonIn(text, kind string, depth int) []any {
+	if strings.Contains(kind, "json") || strings.HasPrefix(text, "{") || strings.HasPrefix(text, "[") {
+		if v, _, err := readJSON([]byte(text), depth); err == nil {
+			return []any{v}
+		}
+		return nil
+	}
+	var found []any
+	for tries, i := 0, 0; i < len(text) && tries < 200; i++ {
+		if c := text[i]; c != '=' && c != '(' {
+			continue
+		}
+		rest := strings.TrimLeft(text[i+1:], " \t\r\n")
+		if len(rest) < 16 || rest[0] != '{' && rest[0] != '[' || !strings.ContainsAny(rest[1:min(len(rest), 40)], "\"") {
+			continue
+		}
+		tries++
+		v, n, err := readJSON([]byte(rest), depth)
+		if err == nil {
+			found = append(found, v)
+			i = len(text) - len(rest) + int(n) - 1
+		}
+	}
+	return found
+}
+
+// arrays looks for arrays of listings inside a JSON value.
+func (r *reader) arrays(v any, n *html.Node, items *[]item) {
+	switch v := v.(type) {
+	case []any:
+		var found []item
+		for _, e := range v {
+			if o, ok := e.(object); ok {
+				if it := r.dataItem(o); it.title != "" && it.get("price") != "" {
+					it.order = r.tree.index[n]
+					found = append(found, it)
+				}
+			}
+		}
+		if len(found) > 0 && 2*len(found) >= len(v) {
+			for i := range found {
+				found[i].key = fmt.Sprintf("data %d", len(*items))
+			}
+			if len(*items)+len(found) <= r.opts.Limits.Rows {
+				*items = append(*items, found...)
+			}
+			return
+		}
+		for _, e := range v {
+			r.arrays(e, n, items)
+		}
+	case object:
+		for _, m := range v {
+			r.arrays(m.value, n, items)
+		}
+	}
+}
+
+// dataItem reads an object's members into cells; members of nested objects
+// count where the outer object has none of that field.
+func (r *reader) dataItem(o object) item {
+	var it item
+	r.dataCells(&it, o, 3)
+	it.title = it.get("title")
+	if u := it.get("url"); u != "" {
+		it.url = u
+	}
+	return it
+}
+
+func (r *reader) dataCells(it *item, o object, depth int) {
+	const from = "data"
+	for _, m := range o {
+		field, unit := r.keyField(m.key)
+		if field != "" && it.get(field) != "" {
+			continue
+		}
+		if field == "price" {
+			r.dataPrice(it, m, unit)
+			continue
+		}
+		text := ""
+		switch v := m.value.(type) {
+		case string:
+			text = plain(v)
+		case json.Number:
+			text = v.String()
+		case object:
+			if field != "" {
+				text = r.nameIn(v)
+			} else if depth > 0 && !strings.HasPrefix(m.key, "@") {
+				r.dataCells(it, v, depth-1)
+			}
+		}
+		if field == "url" {
+			text = resolve(r.about.base, text)
+		}
+		if field != "" {
+			it.add(field, m.key, unit, text, from)
+		}
+	}
+}
+
+// nameIn gives the first text in an object.
+func (r *reader) nameIn(o object) string {
+	for _, m := range o {
+		if s, ok := m.value.(string); ok && s != "" {
+			return fold(s)
+		}
+	}
+	return ""
+}
+
+// dataPrice reads a price that is a number, a text, or an object that holds
+// an amount and a currency.
+func (r *reader) dataPrice(it *item, m member, unit string) {
+	text, currency := "", unit
+	var look func(v any, depth int)
+	look = func(v any, depth int) {
+		switch v := v.(type) {
+		case json.Number:
+			if text == "" {
+				text = v.String()
+			}
+		case string:
+			if len(v) == 3 && strings.ToUpper(v) == v && strings.IndexFunc(v, func(r rune) bool { return !unicode.IsLetter(r) }) < 0 {
+				currency = v
+			} else if _, _, ok := r.opts.Price(v); text == "" && (ok || digits(v) > 0 || depth == 2) {
+				text = fold(v)
+			}
+		case object:
+			for _, m := range v {
+				if depth > 0 {
+					look(m.value, depth-1)
+				}
+			}
+		}
+	}
+	look(m.value, 2)
+	it.add("price", m.key, currency, text, "data")
+	if text != "" && currency != "" {
+		it.add("currency", m.key, "", currency, "data")
+	}
+	var amount money.Amount
+	amount.Currency = currency
+	it.setPrice(text, amount.Currency, r.opts)
+}
+
+// keyField gives the field of a key.
+func (r *reader) keyField(key string) (field, unit string) {
+	switch key {
+	case "name", "headline":
+		return "title", ""
+	case "description":
+		return "text", ""
+	case "price", "url":
+		return key, ""
+	case "priceCurrency":
+		return "currency", ""
+	}
+	if field, unit, ok := r.opts.Labels(key); ok {
+		return field, unit
+	}
+	if field, unit, ok := r.opts.Labels(strings.Join(wordsOf(key), " ")); ok {
+		return field, unit
+	}
+	return "", ""
+}
+
+// wordsOf parts a name at marks and at inner capitals, in lower case:
+// "listing__askPrice" gives listing, ask, price.
+func wordsOf(name string) []string {
+	var words []string
+	start, was := 0, rune(0)
+	flush := func(end int) {
+		if start < end {
+			words = append(words, strings.ToLower(name[start:end]))
+		}
+		start = end
+	}
+	for i, c := range name {
+		if !unicode.IsLetter(c) && !unicode.IsDigit(c) {
+			flush(i)
+			start = i + len(string(c))
+		} else if unicode.IsUpper(c) && unicode.IsLower(was) {
+			flush(i)
+		}
+		was = c
+	}
+	flush(len(name))
+	return words
+}
+
+func digits(s string) int {
+	n := 0
+	for _, c := range s {
+		if unicode.IsDigit(c) {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,345 @@
+package page
+
+import (
+	"sort"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/net/html"
+
+	"askance/ingest/money"
+)
+
+// A purpose says what an amount on the page is for.
+type purpose int
+
+const (
+	asking purpose = iota
+	oldPrice
+	perPeriod
+	delivery
+)
+
+// A mention is an amount of money that the page shows.
+type mention struct {
+	el      *html.Node // the element that holds it
+	order   int        // number of el
+	text    string     // the element, or the part of its text, that holds it
+	quote   string     // the amount with its sign and terms
+	amount  money.Amount
+	known   bool // false for a bare number that markup calls a price
+	whole   bool // el shows nothing else
+	hinted  bool // markup calls it a price
+	purpose purpose
+}
+
+const (
+	shortText   = 60 // bytes of text, white space not counted, that one price and its terms fill at most
+	besideWords = 14 // letters that may stand in a price's own piece of text beside it
+)
+
+// mentions finds the amounts on the page, in page order. A strong one stands
+// by itself in an element or between marks; where the page has none, prose
+// counts too.
+func (r *reader) mentions() []*mention {
+	s := scanner{reader: r}
+	s.scan(r.tree.root)
+	if len(s.found) == 0 {
+		s.prose = true
+		s.scan(r.tree.root)
+	}
+	for _, m := range s.found {
+		m.order = r.tree.index[m.el]
+		s.takeTerms(m)
+	}
+	sort.SliceStable(s.found, func(i, j int) bool { return s.found[i].order < s.found[j].order })
+	return s.found
+}
+
+type scanner struct {
+	*reader
+	found []*mention
+	prose bool
+}
+
+// scan looks through a node, the innermost elements first, and says whether
+// it found an amount in it.
+func (s *scanner) scan(n *html.Node) bool {
+	if unseen(n) {
+		return false
+	}
+	before, inner := len(s.found), false
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		switch c.Type {
+		case html.ElementNode:
+			inner = true
+			s.scan(c)
+		case html.TextNode:
+			if n.Type == html.ElementNode && digits(c.Data) > 0 {
+				s.scanText(n, c)
+			}
+		}
+	}
+	if n.Type != html.ElementNode {
+		return len(s.found) > before
+	}
+	if len(s.found) == before {
+		size := s.tree.size[s.tree.index[n]]
+		hinted := s.isPrice(n)
+		if inner && size <= shortText && size > 0 || hinted && size <= shortText {
+			s.scanElement(n, hinted)
+		}
+		if len(s.found) == before {
+			s.scanData(n)
+		}
+	} else if len(s.found) == before+1 {
+		s.widen(s.found[before], n)
+	}
+	return len(s.found) > before
+}
+
+// scanText finds the amounts in one text node.
+func (s *scanner) scanText(parent, n *html.Node) {
+	text := fold(n.Data)
+	if len(text) > 16<<10 {
+		return
+	}
+	alone := n.PrevSibling == nil && n.NextSibling == nil
+	for _, piece := range pieces(text) {
+		rest := piece
+		for tries := 0; tries < 4 && digits(rest) > 0 && len(rest) < 600; tries++ {
+			amount, quote, ok := s.opts.Price(rest)
+			at := strings.Index(rest, quote)
+			if !ok || quote == "" || at < 0 {
+				break
+			}
+			before, after := rest[:at], rest[at+len(quote):]
+			if s.prose || letters(before)+letters(upToDigit(after)) <= besideWords {
+				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
+				m.purpose = s.purposeOf(m, n, before, after)
+				m.whole = alone && rest == text && letters(text)-letters(quote) <= besideWords
+				s.found = append(s.found, m)
+			}
+			rest = after
+		}
+	}
+}
+
+// scanElement takes a short element as one amount, its pieces joined; where
+// markup calls it a price a bare number will do.
+func (s *scanner) scanElement(n *html.Node, hinted bool) {
+	text := textOf(nil, n)
+	if digits(text) == 0 {
+		return
+	}
+	amount, quote, ok := s.opts.Price(text)
+	if ok && letters(text)-letters(quote) > besideWords {
+		return
+	}
+	if !ok {
+		if !hinted || letters(text) > besideWords {
+			return
+		}
+		quote = text
+	}
+	m := &mention{el: n, text: text, quote: quote, amount: amount, known: ok, whole: true, hinted: hinted}
+	before, after, _ := strings.Cut(text, quote)
+	m.purpose = s.purposeOf(m, n, before, after)
+	s.found = append(s.found, m)
+}
+
+// scanData takes a number in a data attribute that is called a price.
+func (s *scanner) scanData(n *html.Node) {
+	for _, a := range n.Attr {
+		key, isData := strings.CutPrefix(a.Key, "data-")
+		if !isData || len(a.Val) > shortText || digits(a.Val) == 0 || letters(a.Val) > 8 {
+			continue
+		}
+		if field, _ := s.keyField(key); field == "price" {
+			amount, _, ok := s.opts.Price(a.Val)
+			s.found = append(s.found, &mention{el: n, text: a.Val, quote: a.Val, amount: amount, known: ok, hinted: true})
+			return
+		}
+	}
+}
+
+// widen lets a mention take in its parent where that only adds terms to the
+// same amount: <p>VB <b>4.900 €</b></p>.
+func (s *scanner) widen(m *mention, n *html.Node) {
+	if m.el == n && m.whole || s.tree.size[s.tree.index[n]] > shortText || n.Data == "a" || isHeading(n) || m.el.Data == "a" || isHeading(m.el) || m.purpose != asking || !m.known {
+		return
+	}
+	text := textOf(nil, n)
+	amount, quote, ok := s.opts.Price(text)
+	if ok && amount == m.amount && len(quote) >= len(m.quote) && letters(text)-letters(quote) <= letters(m.text)-letters(m.quote) && letters(text) >= letters(m.text) {
+		m.el, m.text, m.quote, m.whole = n, text, quote, true
+	}
+}
+
+// takeTerms adds the short words of the inline element beside an amount where
+// they are terms of it: <span>VB</span> <b>4.900 €</b>.
+func (s *scanner) takeTerms(m *mention) {
+	if !m.whole || !m.known || m.purpose != asking || isBlock(m.el) {
+		return
+	}
+	for _, before := range []bool{true, false} {
+		beside := fold(s.neighbour(m.el, before))
+		if n := letters(beside); n == 0 || n > besideWords || digits(beside) > 0 {
+			continue
+		}
+		text := m.text + " " + beside
+		if before {
+			text = beside + " " + m.text
+		}
+		if amount, quote, ok := s.opts.Price(text); ok && amount == m.amount && quote == text {
+			m.text, m.quote = text, quote
+		}
+	}
+}
+
+// pieces parts a text at the marks that set facts apart: dashes and commas
+// with space, bars, bullets.
+func pieces(text string) []string {
+	for _, mark := range []string{" – ", " — ", " - ", " | ", " · ", " • ", "; ", ", "} {
+		text = strings.ReplaceAll(text, mark, "\n")
+	}
+	var out []string
+	for _, p := range strings.Split(text, "\n") {
+		if p = strings.Trim(p, " –—|·•"); p != "" {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// purposeOf tells by the words beside an amount what it is for. An old
+// price's words stand before it; a rate's before or after it; those of
+// delivery before it, or after it where a plus sign stands before.
+func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purpose {
+	w := s.opts.Words
+	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.index[e]] <= shortText; e, up = e.Parent, up+1 {
+		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") {
+			return oldPrice
+		}
+		if m := marks(e); m != "" {
+			switch {
+			case holds(m, w.OldPrice):
+				return oldPrice
+			case holds(m, w.PerPeriod):
+				return perPeriod
+			case holds(m, w.Delivery):
+				return delivery
+			}
+		}
+	}
+	if letters(before) == 0 {
+		before = s.neighbour(n, true) + " " + before
+	}
+	if letters(after) == 0 {
+		after += " " + s.neighbour(n, false)
+	}
+	near := upToDigit(after)
+	before = fromDigit(before)
+	switch {
+	case holds(before, w.OldPrice):
+		return oldPrice
+	case holds(before, w.PerPeriod), len(near) == len(after) && holds(clip(near, 24), w.PerPeriod), holds(m.quote, w.PerPeriod):
+		return perPeriod
+	case holds(before, w.Delivery), len(near) == len(after) && strings.HasSuffix(strings.TrimSpace(before), "+") && holds(near, w.Delivery):
+		return delivery
+	}
+	return asking
+}
+
+// neighbour gives the short text beside a node, or beside the inline elements
+// around it, or the label in the cell before it.
+func (s *scanner) neighbour(n *html.Node, before bool) string {
+	for up := 0; n != nil && up < 3; up++ {
+		next := n.NextSibling
+		if before {
+			next = n.PrevSibling
+		}
+		for next != nil && (next.Type == html.CommentNode || next.Type == html.TextNode && strings.TrimSpace(next.Data) == "") {
+			if before {
+				next = next.PrevSibling
+			} else {
+				next = next.NextSibling
+			}
+		}
+		if next != nil {
+			label := before && (next.Data == "dt" || next.Data == "th" || next.Data == "td")
+			if next.Type == html.ElementNode && (isHeading(next) || next.Data == "a" || isBlock(next) && !label || s.tree.size[s.tree.index[next]] > shortText) {
+				return ""
+			}
+			text := textOf(nil, next)
+			if len(text) > 2*shortText {
+				if before {
+					return text[strings.LastIndex(text, " ")+1:]
+				}
+				return clip(text, shortText)
+			}
+			return text
+		}
+		n = n.Parent
+		if n == nil || n.Type != html.ElementNode || isHeading(n) || n.Data == "a" || n.Data == "li" || n.Data == "tr" || n.Data == "p" {
+			return ""
+		}
+	}
+	return ""
+}
+
+func upToDigit(s string) string {
+	if i := strings.IndexFunc(s, unicode.IsDigit); i >= 0 {
+		return s[:i]
+	}
+	return s
+}
+
+func fromDigit(s string) string {
+	if i := strings.LastIndexFunc(s, unicode.IsDigit); i >= 0 {
+		_, n := utf8.DecodeRuneInString(s[i:])
+		return s[i+n:]
+	}
+	return s
+}
+
+// isPrice says whether markup calls an element a price: by a class name, an
+// itemprop, or the header over its column.
+func (r *reader) isPrice(n *html.Node) bool {
+	return r.hint(n) == "price"
+}
+
+// hint gives the field that markup names for an element: its itemprop, the
+// header of its column, or its class names if they speak of one field only.
+func (r *reader) hint(n *html.Node) string {
+	if l, ok := r.columns[r.tree.index[n]]; ok {
+		return l.field
+	}
+	name := firstOf(attr(n, "itemprop"), attr(n, "data-field"), attr(n, "class"))
+	if name == "" || len(name) > 300 {
+		return ""
+	}
+	if field, seen := r.hints[name]; seen {
+		return field
+	}
+	words := wordsOf(name)
+	field, _, ok := r.opts.Labels(strings.Join(words, " "))
+	if !ok {
+		for _, w := range words {
+			f, _, ok := r.opts.Labels(w)
+			if ok && field != "" && f != field {
+				field = ""
+				break
+			}
+			if ok {
+				field = f
+			}
+		}
+	}
+	if r.hints == nil {
+		r.hints = map[string]string{}
+	}
+	r.hints[name] = field
+	return field
+}

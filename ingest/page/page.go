@@ -1,0 +1,190 @@
+// Package page reads saved web pages (HTML, and MHTML as browsers write it)
+// into rows of named cells. It knows neither what is offered for sale nor any
+// human language: what a price looks like, which labels stand for which field
+// and which words mark an advertisement or a monthly rate are handed in.
+//
+// A page is read in four steps, one file or two each:
+//
+//	bytes to a tree     mhtml.go decode.go tree.go about.go
+//	what it states      thing.go jsonld.go microdata.go embedded.go opengraph.go schema.go
+//	what it shows       mention.go cards.go flat.go regions.go fields.go attributes.go single.go
+//	one list from both  reconcile.go
+//
+// Scripts are never run. Links are kept only if they are http or https.
+package page
+
+import (
+	"fmt"
+
+	"askance/ingest/money"
+	"askance/ingest/record"
+)
+
+// Options tell what the words and numbers of a page mean. The zero value
+// reads structured data only.
+type Options struct {
+	// Labels gives the field (and unit) that a label of an attribute table, a
+	// header of a table, a key of embedded JSON or a word of a class name
+	// stands for. Nil recognises none.
+	Labels func(label string) (field, unit string, ok bool)
+
+	// Price says whether a short text holds an amount of money, which one and
+	// in which words ("VB 3.450 €", terms and sign included). It must be true
+	// only where the text itself tells that it is money, by a sign, a code or
+	// a term beside the number: "2009" alone is no price. Nil finds none.
+	Price func(text string) (amount money.Amount, quote string, ok bool)
+
+	Words  Words
+	Select *Selectors // replaces the search for cards, nil for none
+	Limits Limits
+}
+
+// Words are the words of a page by their role, in any letter case and any
+// number of languages. They are looked for as whole words, in the text and
+// among the words of class names and ids.
+type Words struct {
+	Similar   []string // headings over listings that are not the page's own: "similar items"
+	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
+	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
+	OldPrice  []string // beside a price that no longer holds: "was", "before"
+	PerPeriod []string // beside a rate: "per month", "/month"
+	Delivery  []string // beside the cost of delivery: "shipping", "delivery"
+}
+
+// Limits bound what a page may cost; a zero takes the default.
+type Limits struct {
+	Bytes     int // of the file, default 64 MiB
+	Nodes     int // of the tree, default 3,000,000
+	JSONBytes int // of one script that holds JSON, default 16 MiB
+	JSONDepth int // nesting of JSON, default 64
+	Parts     int // of an MHTML file, default 10,000
+	Rows      int // listings, default 20,000
+	CellBytes int // of one cell's text, default 256 KiB
+}
+
+func (l Limits) withDefaults() Limits {
+	fill := func(n *int, standard int) {
+		if *n <= 0 {
+			*n = standard
+		}
+	}
+	fill(&l.Bytes, 64<<20)
+	fill(&l.Nodes, 3_000_000)
+	fill(&l.JSONBytes, 16<<20)
+	fill(&l.JSONDepth, 64)
+	fill(&l.Parts, 10_000)
+	fill(&l.Rows, 20_000)
+	fill(&l.CellBytes, 256<<10)
+	return l
+}
+
+// Read reads the listings of a saved page. Each becomes a row at record.Card
+// n, counted from 1 in page order, or at record.Whole where the page has only
+// one. The cells of a row tell in From which source gave them: "json-ld",
+// "microdata", "rdfa", "opengraph", "data" (JSON in a script), "card",
+// "attributes" or "select"; where sources agree on a listing it is one row,
+// structured data first.
+//
+// Cells hold the words as found. From structured data: "condition" and
+// "sold" cells hold the schema.org term without its address ("UsedCondition",
+// "SoldOut", "Reserved"), "seller" the type of the seller where it is stated
+// ("Person", "Organization", "AutoDealer"), "price" a number with a decimal
+// point and the currency as its Unit.
+//
+// Prices that are not listings (advertisements, similar items, navigation,
+// repeats) are told in Skipped with their reason. A page without a listing
+// gives no rows and no error. Errors are: a page over the limits, elements
+// nested deeper than 512, a text that is no HTML, an MHTML file without a
+// boundary or an HTML part, a selector that does not parse.
+func Read(name string, data []byte, opts Options) (record.Batch, error) {
+	opts = opts.withDefaults()
+	batch := record.Batch{File: name}
+	if len(data) > opts.Limits.Bytes {
+		return batch, fmt.Errorf("%s: wanted a page of at most %d bytes, found %d", name, opts.Limits.Bytes, len(data))
+	}
+	if err := opts.Select.Check(); err != nil {
+		return batch, fmt.Errorf("%s: %w", name, err)
+	}
+	src, err := unpack(name, data, opts.Limits)
+	if err != nil {
+		return batch, err
+	}
+	batch.Problems = src.problems
+	t, err := parse(name, src, opts.Limits)
+	if err != nil {
+		return batch, err
+	}
+	r := &reader{name: name, opts: opts, tree: t, about: learnAbout(t, src)}
+	r.readHeaders()
+	batch.URL, batch.Language, batch.Date = r.about.url, r.about.language, r.about.date
+
+	stated := r.statedItems()
+	var shown []item
+	if opts.Select != nil {
+		shown = r.selectedItems()
+	} else {
+		shown = r.shownItems(stated)
+	}
+	r.reconcile(stated, shown, &batch)
+	return batch, nil
+}
+
+// IsPage says whether data looks like HTML or MHTML, by its first bytes.
+func IsPage(data []byte) bool {
+	return looksLikeHTML(data) || looksLikeMHTML(data)
+}
+
+func (o Options) withDefaults() Options {
+	o.Limits = o.Limits.withDefaults()
+	if o.Labels == nil {
+		o.Labels = func(string) (string, string, bool) { return "", "", false }
+	}
+	if o.Price == nil {
+		o.Price = func(string) (money.Amount, string, bool) { return money.Amount{}, "", false }
+	}
+	return o
+}
+
+// A reader is one reading of one page.
+type reader struct {
+	name     string
+	opts     Options
+	tree     *tree
+	about    about
+	columns  map[int]label // by index of a td: the header over it
+	hints    map[string]string
+	problems []record.Problem
+	skipped  []skipped
+}
+
+// skipped is a row that is not used, with its place on the page.
+type skipped struct {
+	order  int
+	title  string
+	reason string
+}
+
+// An item is what one source says of one listing.
+type item struct {
+	order    int // where it stands: index of its element in the tree
+	cells    []record.Cell
+	problems []record.Problem
+	url      string
+	title    string
+	amount   float64 // major units, for comparing
+	currency string
+	priced   bool   // there is an amount
+	loose    bool   // counts only if a card shows the same listing
+	summary  bool   // sums up several offers
+	single   bool   // the page as a whole speaks of it
+	key      string // of the list it stands in
+	scoped   bool   // its element on the page encloses it
+}
+
+func (it *item) add(field, header, unit, text, from string) {
+	if text != "" {
+		it.cells = append(it.cells, record.Cell{Field: field, Header: header, Unit: unit, Text: text, From: from})
+	}
+}
+
+func (it *item) get(field string) string { return record.Row{Cells: it.cells}.Text(field) }

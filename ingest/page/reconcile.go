@@ -1,0 +1,293 @@
+package page
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"askance/ingest/record"
+)
+
+// statedItems gathers what the structured data of the page states. What a
+// weaker syntax says again of the same listing joins the stronger: JSON-LD,
+// microdata, RDFa, OpenGraph, JSON in scripts.
+func (r *reader) statedItems() []item {
+	items := r.schemaItems(r.jsonLD())
+	for _, more := range [][]item{
+		r.schemaItems(r.marked(microdataSyntax)),
+		r.schemaItems(r.marked(rdfaSyntax)),
+		r.openGraph(),
+		loosen(r.embedded()),
+	} {
+		items = join(items, more)
+	}
+	return items
+}
+
+func loosen(items []item) []item {
+	for i := range items {
+		items[i].loose = true
+	}
+	return items
+}
+
+// join adds items to those before them, cell by cell where they are of the
+// same listing.
+func join(items, more []item) []item {
+	known := newFinder(items)
+	for _, it := range more {
+		if i := known.find(it); i >= 0 {
+			known.taken[i] = true
+			items[i].absorb(it)
+		} else {
+			items = append(items, it)
+		}
+	}
+	return items
+}
+
+// absorb adds another source's cells of the same listing after its own. What
+// is said already is not repeated; two texts become one, unless the one holds
+// the other.
+func (it *item) absorb(more item) {
+	for _, c := range more.cells {
+		switch {
+		case c.Field == "text" && it.get("text") != "":
+			it.lengthen(c.Text)
+		case !it.says(c):
+			it.cells = append(it.cells, c)
+		}
+	}
+	it.url, it.title = firstOf(it.url, more.url), firstOf(it.title, more.title)
+	if !it.priced {
+		it.amount, it.currency, it.priced = more.amount, more.currency, more.priced
+	}
+	it.loose = it.loose && more.loose
+	it.summary = it.summary && more.summary
+}
+
+func (it *item) says(c record.Cell) bool {
+	for _, have := range it.cells {
+		if have.Field == c.Field && (have.Text == c.Text || c.Field == "title" || c.Field == "url") && (c.Field != "" || have.Header == c.Header) {
+			return true
+		}
+	}
+	return false
+}
+
+func (it *item) lengthen(text string) {
+	for i := range it.cells {
+		if have := &it.cells[i]; have.Field == "text" {
+			switch short := strings.TrimRight(have.Text, ".… "); {
+			case strings.Contains(have.Text, text):
+			case strings.Contains(text, short):
+				have.Text = text
+			default:
+				have.Text += "\n" + text
+			}
+			return
+		}
+	}
+}
+
+// A matcher finds the item that speaks of the same listing.
+type matcher struct {
+	items   []item
+	taken   []bool
+	byPlace map[int]int
+	byURL   map[string][]int
+	byTitle map[string][]int
+}
+
+func newFinder(items []item) *matcher {
+	m := &matcher{items: items, taken: make([]bool, len(items)), byPlace: map[int]int{}, byURL: map[string][]int{}, byTitle: map[string][]int{}}
+	for i, it := range items {
+		m.byPlace[it.order] = i
+		if u := sameURL(it.url); u != "" {
+			m.byURL[u] = append(m.byURL[u], i)
+		}
+		if k := sameTitle(it.title); k != "" {
+			m.byTitle[k] = append(m.byTitle[k], i)
+		}
+	}
+	return m
+}
+
+// find gives the index of the item of the same element, else of the same
+// address, else of the same title and no other price or address, else -1.
+func (m *matcher) find(it item) int {
+	if i, ok := m.byPlace[it.order]; ok && it.scoped && !m.taken[i] {
+		return i
+	}
+	for _, i := range m.byURL[sameURL(it.url)] {
+		if it.url != "" && !m.taken[i] {
+			return i
+		}
+	}
+	for _, i := range m.byTitle[sameTitle(it.title)] {
+		if !m.taken[i] && agree(m.items[i], it) {
+			return i
+		}
+	}
+	if it.single {
+		for i, other := range m.items {
+			if other.single && !m.taken[i] && (!it.priced || !other.priced || samePrice(it, other)) {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+func agree(a, b item) bool {
+	if a.priced && b.priced && !samePrice(a, b) {
+		return false
+	}
+	return a.url == "" || b.url == "" || sameURL(a.url) == sameURL(b.url) || a.priced && b.priced
+}
+
+func samePrice(a, b item) bool {
+	if a.currency != "" && b.currency != "" && a.currency != b.currency {
+		return false
+	}
+	return math.Abs(a.amount-b.amount) < 0.005
+}
+
+// sameURL makes addresses comparable: without fragment, final slash, scheme
+// and letter case of the host.
+func sameURL(s string) string {
+	u := parseLink(s)
+	if u == nil {
+		return ""
+	}
+	key := strings.ToLower(u.Host) + strings.TrimRight(u.EscapedPath(), "/")
+	if u.RawQuery != "" {
+		key += "?" + u.RawQuery
+	}
+	return key
+}
+
+func sameTitle(s string) string { return strings.ToLower(fold(s)) }
+
+// reconcile makes the rows of a page from what it states and what it shows.
+// A listing that both know is one row at its place among the cards; a stated
+// one that no card shows stands after the one before it in its list.
+func (r *reader) reconcile(stated, shown []item, batch *record.Batch) {
+	shown = r.dropRepeats(shown)
+	all := r.merge(stated, shown)
+	all = r.dropRepeats(all)
+	if limit := r.opts.Limits.Rows; len(all) > limit {
+		batch.Problems = append(batch.Problems, record.Problem{At: record.Pos{File: r.name}, Wanted: "no more listings than the limit", Got: "more", Hint: "the first were used"})
+		all = all[:limit]
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].order < all[j].order })
+	batch.Problems = append(batch.Problems, r.problems...)
+	for i, it := range all {
+		at := record.Pos{File: r.name, Kind: record.Card, Line: i + 1}
+		if len(all) == 1 {
+			at = record.Pos{File: r.name, Kind: record.Whole}
+		}
+		row := record.Row{At: at, Cells: it.cells, Problems: it.problems}
+		for k := range row.Cells {
+			row.Cells[k].At = at
+			row.Cells[k].Text = clip(row.Cells[k].Text, r.opts.Limits.CellBytes)
+		}
+		for k := range row.Problems {
+			row.Problems[k].At = at
+		}
+		batch.Rows = append(batch.Rows, row)
+	}
+	batch.Currency = r.pageCurrency(all)
+	sort.SliceStable(r.skipped, func(i, j int) bool { return r.skipped[i].order < r.skipped[j].order })
+	for _, s := range r.skipped {
+		batch.Skipped = append(batch.Skipped, record.Skipped{At: record.Pos{File: r.name}, Title: record.Shorten(s.title, 200), Reason: s.reason})
+	}
+}
+
+// merge joins what is stated with what is shown.
+func (r *reader) merge(stated, shown []item) []item {
+	cards := newFinder(shown)
+	order := map[string]int{} // of the last listing of a list
+	var all []item
+	strong := len(shown)
+	for _, it := range stated {
+		if !it.loose && !it.summary {
+			strong++
+		}
+	}
+	for _, it := range stated {
+		i := cards.find(it)
+		if i < 0 && it.single && len(shown) == 1 && shown[0].single {
+			if i = 0; cards.taken[0] {
+				i = -1
+			}
+		}
+		switch {
+		case i >= 0:
+			cards.taken[i] = true
+			card := shown[i]
+			it.absorb(card)
+			it.problems = append(it.problems, card.problems...)
+			it.order = card.order
+			it.loose = false
+		case it.loose && strong > 0:
+			if it.priced {
+				r.skip(it.order, it.title, "only in the page's data, not among its listings")
+			}
+			continue
+		case it.summary && strong > 0:
+			r.skip(it.order, it.title, "sums up several offers")
+			continue
+		default:
+			if at, seen := order[it.key]; seen && it.key != "" {
+				it.order = at
+			}
+		}
+		if it.key != "" {
+			order[it.key] = it.order
+		}
+		all = append(all, it)
+	}
+	for i, it := range shown {
+		if !cards.taken[i] {
+			all = append(all, it)
+		}
+	}
+	return all
+}
+
+// dropRepeats leaves out listings whose address an earlier one has.
+func (r *reader) dropRepeats(items []item) []item {
+	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
+	first := map[string]bool{}
+	var out []item
+	for _, it := range items {
+		u := sameURL(it.url)
+		if u != "" && first[u] {
+			r.skip(it.order, it.title, "repeats a listing of the same page")
+			continue
+		}
+		if u != "" && u != sameURL(r.about.url) {
+			first[u] = true
+		}
+		out = append(out, it)
+	}
+	return out
+}
+
+// pageCurrency gives the one currency that the structured data of all
+// listings name, "" if they name none or several.
+func (r *reader) pageCurrency(items []item) string {
+	found := strings.ToUpper(firstOf(r.about.meta["product:price:currency"], r.about.meta["og:price:currency"]))
+	for _, it := range items {
+		c := it.get("currency")
+		if len(c) != 3 {
+			continue
+		}
+		if found != "" && found != c {
+			return ""
+		}
+		found = c
+	}
+	return found
+}

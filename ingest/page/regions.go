@@ -1,0 +1,200 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// Reasons for which a price is no listing of the page's own.
+const (
+	whyNav     = "navigation"
+	whySimilar = "similar items"
+	whyAd      = "advertisement"
+	whyAside   = "beside the page's content"
+)
+
+// judge marks the cards that are no listings: those in navigation, under a
+// heading over similar items, and advertisements. What class names say does
+// not count where it would hold for most of the cards: a page may call its
+// listings "ad".
+func (r *reader) judge(cards []card) {
+	under := r.similarHeadings(cards)
+	found := make([]map[*html.Node]string, len(cards))
+	covers := map[*html.Node]int{}
+	called := map[int]bool{} // cards that class names call an advertisement
+	for i, c := range cards {
+		found[i] = map[*html.Node]string{}
+		for e := outermost(c); e != nil && e.Type == html.ElementNode; e = e.Parent {
+			if why := r.region(e); why != "" {
+				found[i][e] = why
+				covers[e]++
+				if why == whyAd {
+					called[i] = true
+				}
+			}
+		}
+	}
+	ads := r.adCards(cards)
+	for i := range cards {
+		c := &cards[i]
+		if c.why != "" {
+			continue
+		}
+		switch {
+		case under[i]:
+			c.why = whySimilar
+		case ads[i]:
+			c.why = whyAd
+		}
+		for e := outermost(*c); e != nil && c.why == ""; e = e.Parent {
+			why := found[i][e]
+			most := 2*covers[e] > len(cards)
+			if why == "" || why == whySimilar && covers[e] == len(cards) || why == whyAd && 2*len(called) > len(cards) || why == whyNav && most && !isFurniture(e) || why == whyAside && most {
+				continue
+			}
+			c.why = why
+		}
+	}
+}
+
+// outermost gives the element from which a card's regions are looked up.
+func outermost(c card) *html.Node {
+	if n := c.nodes[0]; n.Type == html.ElementNode && len(c.nodes) == 1 {
+		return n
+	}
+	return c.nodes[0].Parent
+}
+
+// isFurniture says whether an element's tag or role makes it navigation.
+func isFurniture(n *html.Node) bool {
+	role := attr(n, "role")
+	return n.Data == "nav" || n.Data == "footer" || n.Data == "menu" || role == "navigation" || role == "contentinfo" || role == "search"
+}
+
+// region gives why an element's content is not the page's own, "" if nothing
+// says so.
+func (r *reader) region(n *html.Node) string {
+	if isFurniture(n) {
+		return whyNav
+	}
+	if n.Data != "body" && n.Data != "html" {
+		words := marks(n) + " " + strings.ToLower(attr(n, "aria-label"))
+		switch {
+		case words == " ":
+		case holds(words, r.opts.Words.Similar):
+			return whySimilar
+		case holds(words, r.opts.Words.Ad):
+			return whyAd
+		case holds(words, r.opts.Words.Nav):
+			return whyNav
+		}
+	}
+	if n.Data == "aside" || attr(n, "role") == "complementary" {
+		return whyAside
+	}
+	return ""
+}
+
+// adCards says which cards bear the label of an advertisement or a link marked
+// as sponsored, while most cards do not.
+func (r *reader) adCards(cards []card) []bool {
+	ads := make([]bool, len(cards))
+	n := 0
+	for i, c := range cards {
+		for _, top := range c.nodes {
+			if top.Type == html.ElementNode && r.isAd(top) {
+				ads[i] = true
+			}
+		}
+		if ads[i] {
+			n++
+		}
+	}
+	if 2*n > len(cards) {
+		return make([]bool, len(cards))
+	}
+	return ads
+}
+
+func (r *reader) isAd(top *html.Node) bool {
+	i := r.tree.index[top]
+	for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
+		if e.Data == "a" && holds(attr(e, "rel"), []string{"sponsored"}) {
+			return true
+		}
+		if r.tree.size[r.tree.index[e]] <= 40 && len(r.opts.Words.Ad) > 0 && !unseen(e) {
+			for c := e.FirstChild; c != nil; c = c.NextSibling {
+				if c.Type == html.TextNode && equalsOne(c.Data, r.opts.Words.Ad) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// similarHeadings says which cards stand under a heading over similar items:
+// those after it, in the smallest element around it that holds any, up to the
+// next heading of its rank that is outside the cards.
+func (r *reader) similarHeadings(cards []card) []bool {
+	under := make([]bool, len(cards))
+	if len(r.opts.Words.Similar) == 0 {
+		return under
+	}
+	inCard := func(n *html.Node) bool {
+		for _, c := range cards {
+			if r.holdsElement(c, n) {
+				return true
+			}
+		}
+		return false
+	}
+	for _, h := range r.tree.nodes {
+		if !r.isCaption(h) || !holds(textOf(nil, h), r.opts.Words.Similar) || inCard(h) {
+			continue
+		}
+		at := r.tree.index[h]
+		end := at
+		for e := h.Parent; e != nil && e.Type == html.ElementNode && end == at; e = e.Parent {
+			for _, c := range cards {
+				if i := r.at(c); i > at && i <= r.tree.last[r.tree.index[e]] {
+					end = r.tree.last[r.tree.index[e]]
+				}
+			}
+		}
+		for i := at + 1; i <= end; i++ {
+			if n := r.tree.nodes[i]; isHeading(n) && isHeading(h) && n.Data <= h.Data && !inCard(n) {
+				end = i - 1
+			}
+		}
+		for i, c := range cards {
+			if k := r.at(c); k > at && k <= end {
+				under[i] = true
+			}
+		}
+	}
+	return under
+}
+
+// isCaption says whether an element may be the caption over a block: a
+// heading, or a short element without elements of its own but for inline ones.
+func (r *reader) isCaption(n *html.Node) bool {
+	size := r.tree.size[r.tree.index[n]]
+	if size == 0 || size > 2*shortText || unseen(n) {
+		return false
+	}
+	if isHeading(n) || n.Data == "legend" || n.Data == "caption" || n.Data == "summary" {
+		return true
+	}
+	switch n.Data {
+	case "p", "div", "strong", "b", "span", "dt":
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			if c.Type == html.ElementNode {
+				return false
+			}
+		}
+		return size <= 40
+	}
+	return false
+}

@@ -1,0 +1,296 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// shownItems reads what the page shows: the one item that the page is about,
+// or its cards.
+func (r *reader) shownItems(stated []item) []item {
+	ms := r.mentions()
+	cards := r.cards(ms, stated)
+	r.judge(cards)
+	kept := r.titled(cards)
+	if r.isSingle(cards, kept, stated) {
+		for _, c := range cards {
+			if c.why != "" && len(c.asks) > 0 {
+				r.skip(r.at(c), r.skippedTitle(c), c.why)
+			}
+		}
+		return []item{r.wholeItem(kept, cards)}
+	}
+	return r.cardItems(cards, kept)
+}
+
+// titled gives the cards that stand: with a reason against them, without a
+// title or with the title of all others of their kind (the steps of a filter)
+// they do not.
+func (r *reader) titled(cards []card) []int {
+	groups := r.groupsOf(cards)
+	titles := make([]string, len(cards))
+	same := map[string]int{}
+	for i, c := range cards {
+		_, titles[i] = r.cardTitle(c, groups[c.key])
+		for _, m := range c.asks {
+			titles[i] = strings.Replace(titles[i], m.quote, "", 1)
+		}
+		same[c.key+"\n"+withoutDigits(titles[i])]++
+	}
+	var kept []int
+	for i := range cards {
+		c := &cards[i]
+		n := groups[c.key].cards
+		switch {
+		case c.why != "":
+		case letters(titles[i]) < 3:
+			c.why = "a price without a title"
+		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && r.noLinkOrSame(*c):
+			c.why = whyNav
+		}
+		if c.why == "" {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}
+
+func withoutDigits(s string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' || strings.ContainsRune("()., -–", r) {
+			return -1
+		}
+		return r
+	}, strings.ToLower(s))
+}
+
+// noLinkOrSame says whether a card shows hardly more than its title.
+func (r *reader) noLinkOrSame(c card) bool {
+	size := 0
+	for _, e := range c.nodes {
+		if e.Type == html.ElementNode {
+			size += r.tree.size[r.tree.index[e]]
+		}
+	}
+	return size <= shortText
+}
+
+// isSingle says whether the page is about one item: structured data says so,
+// or its only price belongs to its main heading rather than to an entry with
+// a heading and a link of its own.
+func (r *reader) isSingle(cards []card, kept []int, stated []item) bool {
+	one := 0
+	for _, it := range stated {
+		if it.single && !it.summary {
+			one++
+		}
+	}
+	if len(kept) > 1 {
+		return false
+	}
+	if len(kept) == 1 {
+		for _, it := range stated {
+			if it.scoped && it.key != "" && it.order == r.at(cards[kept[0]]) {
+				return false
+			}
+		}
+	}
+	return one > 0 || len(kept) == 1
+}
+
+func (r *reader) skippedTitle(c card) string {
+	if _, title := r.cardTitle(c, group{}); title != "" {
+		return title
+	}
+	if len(c.asks) > 0 {
+		return c.asks[0].text
+	}
+	return ""
+}
+
+// cardItems reads the cards that stand and tells of the others that have a
+// price.
+func (r *reader) cardItems(cards []card, kept []int) []item {
+	groups := r.groupsOf(cards)
+	stands := map[int]bool{}
+	for _, i := range kept {
+		stands[i] = true
+	}
+	var items []item
+	for i, c := range cards {
+		it := r.cardItem(c, groups[c.key])
+		if stands[i] {
+			items = append(items, it)
+		} else if len(c.asks)+len(c.others) > 0 {
+			r.skip(it.order, firstOf(it.title, r.skippedTitle(c)), c.why)
+		}
+	}
+	return items
+}
+
+// wholeItem reads a page about one item. Where its only card is an entry with
+// a linked heading of its own, that is read; else the main heading, the price,
+// the attribute tables and all descriptive text.
+func (r *reader) wholeItem(kept []int, cards []card) item {
+	var c card
+	if len(kept) == 1 {
+		c = cards[kept[0]]
+		if entry := r.entry(c); entry != nil {
+			it := r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
+			return it
+		}
+	}
+	it := item{single: true}
+	heading := r.mainHeading()
+	it.title = fold(firstOf(textIf(heading), r.about.meta["og:title"], r.about.title))
+	it.add("title", tagOf(heading), "", it.title, "card")
+	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks})
+	it.url = r.about.url
+	drop := map[*html.Node]bool{}
+	for _, other := range cards {
+		if other.why != "" {
+			for _, n := range other.nodes {
+				drop[n] = true
+			}
+		}
+	}
+	if heading != nil {
+		drop[heading] = true
+	}
+	for _, m := range c.amounts() {
+		if m.whole {
+			drop[m.el] = true
+		}
+	}
+	body := r.content()
+	pairs, shown := r.attributes(body)
+	for n := range shown {
+		drop[n] = true
+	}
+	for _, e := range body {
+		if e.Type == html.ElementNode && !unseen(e) {
+			r.hintedCells(&it, card{nodes: []*html.Node{e}}, heading)
+		}
+	}
+	addPairs(&it, pairs)
+	own := func(n *html.Node) bool {
+		return r.holdsAsk(n, c) || heading != nil && r.tree.contains(n, heading)
+	}
+	text := textOf(func(n *html.Node) bool {
+		return drop[n] || n.Type == html.ElementNode && !own(n) && r.furniture(n)
+	}, body...)
+	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")
+	return it
+}
+
+func textIf(n *html.Node) string {
+	if n == nil {
+		return ""
+	}
+	return textOf(nil, n)
+}
+
+// body gives the element that holds the page's content.
+func (r *reader) body() *html.Node {
+	for _, n := range r.tree.nodes {
+		if n.Data == "body" {
+			return n
+		}
+	}
+	return r.tree.nodes[0]
+}
+
+// content gives the elements that hold the words of the item: main where the
+// page has one, else the body.
+func (r *reader) content() []*html.Node {
+	for _, n := range r.tree.nodes {
+		if (n.Data == "main" || attr(n, "role") == "main") && r.tree.size[r.tree.index[n]] > 0 {
+			return []*html.Node{n}
+		}
+	}
+	return []*html.Node{r.body()}
+}
+
+// furniture says whether an element is no part of the item's words:
+// navigation, advertisements, similar items, the page's header, and blocks
+// that are mostly links.
+func (r *reader) furniture(n *html.Node) bool {
+	if r.region(n) != "" || r.isCaption(n) && holds(textOf(nil, n), r.opts.Words.Similar) {
+		return true
+	}
+	size := r.tree.size[r.tree.index[n]]
+	if size > 0 && (n.Data == "ul" || n.Data == "div" || n.Data == "ol") {
+		links := 0
+		i := r.tree.index[n]
+		for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if e.Data == "a" {
+				links += r.tree.size[r.tree.index[e]]
+			}
+		}
+		return 10*links > 8*size
+	}
+	return false
+}
+
+// mainHeading gives the first h1 with words, else the first h2.
+func (r *reader) mainHeading() *html.Node {
+	for _, tag := range []string{"h1", "h2"} {
+		for _, n := range r.tree.nodes {
+			if n.Data == tag && !unseen(n) && letters(textOf(nil, n)) >= 3 {
+				return n
+			}
+		}
+	}
+	return nil
+}
+
+// entry gives the element around a page's only price that is an entry of a
+// list: it has a heading below the first rank, or is a list item or article,
+// with a link, and no main heading.
+func (r *reader) entry(c card) *html.Node {
+	if len(c.asks) == 0 {
+		return nil
+	}
+	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
+		i := r.tree.index[e]
+		linked := false
+		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if n.Data == "h1" {
+				return nil
+			}
+			if isHeading(n) && hasLink(n) {
+				linked = true
+			}
+			if (e.Data == "li" || e.Data == "article" || e.Data == "tr") && n.Data == "a" && letters(textOf(nil, n)) >= 3 {
+				linked = true
+			}
+		}
+		if linked {
+			return r.grow(e)
+		}
+	}
+	return nil
+}
+
+// grow takes the list item or article around an entry.
+func (r *reader) grow(e *html.Node) *html.Node {
+	for up := e; !isOuter(up); up = up.Parent {
+		if up.Data == "li" || up.Data == "article" {
+			return up
+		}
+	}
+	for up := e.Parent; !isOuter(up) && up.Data != "main"; up = up.Parent {
+		i := r.tree.index[up]
+		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if n.Data == "h1" {
+				return e
+			}
+		}
+		if r.tree.size[r.tree.index[up]] > 2*r.tree.size[r.tree.index[e]]+400 {
+			return e
+		}
+		e = up
+	}
+	return e
+}
