@@ -113,7 +113,9 @@ func (s *Sheet) Table(t Table) Area {
 	lines := 1
 	for i, col := range t.Columns {
 		s.width(i+1, col.Width)
-		s.put(head, i+1, Str(col.Head).Marked(Head).Wrapped().Comment(col.Means))
+		c := Str(col.Head).Marked(Head).Wrapped().Comment(col.Means)
+		c.right = t.isNumeric(i)
+		s.put(head, i+1, c)
 		lines = max(lines, linesOf(col.Head, s.widthOf(i+1)), longestWord(col.Head, s.widthOf(i+1)))
 	}
 	s.rows[head].height = heightOf(lines)
@@ -132,6 +134,16 @@ func (s *Sheet) Table(t Table) Area {
 		s.filter = Area{Sheet: s, Row: head, Col: 1, Rows: len(t.Rows) + 1, Cols: len(t.Columns)}
 	}
 	return area
+}
+
+// isNumeric tells whether the first filled cell of a column is a number.
+func (t Table) isNumeric(col int) bool {
+	for _, cells := range t.Rows {
+		if col < len(cells) && !cells[col].IsEmpty() {
+			return cells[col].isNumber()
+		}
+	}
+	return false
 }
 
 // longestWord gives 2 where a word is too long for one line of the width.

@@ -51,6 +51,7 @@ type Cell struct {
 	italic   bool
 	wrap     bool
 	title    bool
+	right    bool
 }
 
 // Str is a text; it stays a text whatever it starts with.
@@ -102,6 +103,9 @@ func numeric(k kind, v float64, decimals int) Cell {
 
 // IsEmpty tells whether the cell shows nothing.
 func (c Cell) IsEmpty() bool { return c.kind == empty && c.formula == "" }
+
+// isNumber tells whether the cell holds a number of any kind.
+func (c Cell) isNumber() bool { return c.kind > text }
 
 // Signed shows a plus sign before a number above zero.
 func (c Cell) Signed() Cell { c.signed = true; return c }

@@ -16,12 +16,14 @@ type look struct {
 	title  bool
 	link   bool
 	left   bool
+	right  bool
 }
 
 // look gives how a cell is drawn.
 func (c Cell) look() look {
 	l := look{format: c.format(), mark: c.mark, bold: c.bold, italic: c.italic, wrap: c.wrap, title: c.title, link: c.link != "" || c.goTo != ""}
-	l.left = c.kind == text || c.kind == date || c.kind == year
+	l.left = c.kind == text && !c.right
+	l.right = c.right || c.isNumber()
 	return l
 }
 
@@ -92,8 +94,11 @@ func (l look) style() *excelize.Style {
 	if l.format != "" {
 		s.CustomNumFmt = &l.format
 	}
-	if l.left {
+	switch {
+	case l.left:
 		s.Alignment.Horizontal = "left"
+	case l.right: // kept off the text of the next column
+		s.Alignment.Horizontal, s.Alignment.Indent = "right", 1
 	}
 	s.Font.Bold = l.bold || l.mark == Head || l.mark == Total
 	s.Font.Italic = l.italic || l.mark == Caution
