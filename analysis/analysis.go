@@ -2,6 +2,7 @@
 package analysis
 
 import (
+	"askance/analysis/calibrate"
 	"askance/analysis/outlay"
 	"askance/analysis/price"
 	"askance/analysis/settle"
@@ -32,11 +33,11 @@ type Survey struct {
 	Market      *boat.Market
 	Options     Options
 	Model       price.Summary
-	Coverage    float64 // share of listings judged near whose ask lies in its own left-out range
-	SmallestGap float64 // the smallest gap that this market could tell from chance
-	Ratio       RatioStudy
-	Boats       []Judged // one a listing, in the market's order
-	Used        int      // judged
+	Coverage    float64           // share of listings judged near whose ask lies in its own left-out range
+	SmallestGap float64           // the smallest gap that this market could tell from chance
+	Ratio       *calibrate.Ratios // of the left-out prices over the asks judged near; nil with fewer than 3
+	Boats       []Judged          // one a listing, in the market's order
+	Used        int               // judged
 	NotJudged   int
 	Warnings    []string
 }
@@ -70,10 +71,3 @@ type Fleet struct {
 
 // A Sum is the joint distribution of a fleet in four figures.
 type Sum struct{ Expected, Low, High, Reserve float64 }
-
-// A RatioStudy holds the figures of mass appraisal on the left-out prices:
-// expected over asked.
-type RatioStudy struct {
-	Listings                   int
-	MedianRatio, COD, PRD, PRB float64
-}

@@ -40,9 +40,11 @@ type Valuation struct {
 	Parts      []Part  // they add up to Expected
 	LogSD      float64 // spread of log asks round Expected: noise and the model's own uncertainty
 	ModelSD    float64 // the model's own uncertainty, in log
+	DF         float64 // degrees of freedom of the t tail of asks round Expected
 	Residual   float64 // log ask less log Expected; 0 where there is no ask
 	Weight     float64 // bisquare weight in the fit, 0 to 1; 1 where the boat was not in the fit
 	InFit      bool
+	Unusable   string // why no verdict can rest on it: the year, or class and length, are unknown; "" otherwise
 	Sides      *Sides // of a structural defect: told as a range
 	Comparable []Comparable
 	Warnings   []string

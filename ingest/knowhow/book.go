@@ -11,8 +11,8 @@ import (
 // book puts the facts files of all layers together.
 func (l *loader) book(layers []layer) *Book {
 	b := &Book{numbers: map[string]Number{}, items: map[string]int{}}
-	for _, r := range l.overlaid(layers, "items.csv", []string{"id", "kind", "grave", "label", "reference", "source"}, []string{"id"}) {
-		it := Item{ID: r.get("id"), Kind: r.get("kind"), Grave: r.get("grave"), Label: r.get("label"), Reference: r.get("reference"), Source: r.get("source"), At: r.at}
+	for _, r := range l.overlaid(layers, "items.csv", []string{"id", "kind", "grave", "label", "reference", "check", "source"}, []string{"id"}) {
+		it := Item{ID: r.get("id"), Kind: r.get("kind"), Grave: r.get("grave"), Label: r.get("label"), Reference: r.get("reference"), Check: r.get("check"), Source: r.get("source"), At: r.at}
 		b.items[it.ID] = len(b.Items)
 		b.Items = append(b.Items, it)
 	}

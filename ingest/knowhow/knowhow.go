@@ -3,7 +3,11 @@
 // costs, purposes, classes and how boats lose value with age.
 package knowhow
 
-import "askance/ingest/record"
+import (
+	"time"
+
+	"askance/ingest/record"
+)
 
 // Kinds of items.
 const (
@@ -38,6 +42,7 @@ type Item struct {
 	Kind      string
 	Grave     string // of a defect: Cosmetic, Repair, Structural or WalkAway
 	Label     string
+	Check     string  // what to look at when going to see a boat
 	Reference string  // the value whose money is 0 and whose factor is 1
 	Levels    []Value // from the lowest to the highest
 	Factor    bool    // its levels multiply the hull instead of adding money
@@ -175,4 +180,10 @@ func (b *Book) Purposes() []string {
 		}
 	}
 	return out
+}
+
+// MoneyDate is the date of the knowhow's money.
+func (b *Book) MoneyDate() time.Time {
+	t, _ := time.Parse(time.DateOnly, b.Money.Date) // loading has checked it
+	return t
 }

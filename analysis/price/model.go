@@ -1,0 +1,190 @@
+package price
+
+import (
+	"fmt"
+	"math"
+
+	"askance/ingest/boat"
+	"askance/ingest/knowhow"
+	"askance/ingest/money"
+)
+
+// Enough listings for a verdict: with fewer the expected prices come from the
+// knowhow and what there is.
+const Enough = 12
+
+// A Model is a fitted market.
+type Model struct {
+	plan     *plan
+	fit      *fitted
+	book     *knowhow.Book
+	listings []*boat.Listing       // of the rows of the fit
+	rowOf    map[*boat.Listing]int // their places
+	leftOut  []prediction          // of each row, without that row
+	rows     []pricedRow           // of the fit
+	spread   spread
+	scale    float64 // money of the knowhow in the market's currency
+	currency string
+	tuning   Tuning
+	warnings []string
+}
+
+// Fit fits the price model to the listings of one market, which are all in
+// one currency. Listings without a price, with an unknown year where others
+// tell it, or with a structural defect are valued but do not enter the fit.
+// An error says that the fit did not come out at all; doubts are warnings.
+func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning) (*Model, error) {
+	m := &Model{book: book, currency: currency, rowOf: map[*boat.Listing]int{}, scale: 1, tuning: t.filled()}
+	m.convertKnowhow()
+	m.plan = newPlan(listings, book, m.scale)
+	for i := range m.plan.priors {
+		m.plan.priors[i].sd *= m.tuning.PriorScale
+	}
+	q := &problem{plan: m.plan, classSD: book.Number("class_spread").Value}
+	for _, l := range listings {
+		e := m.plan.encode(l)
+		if !l.Price.Known || l.Price.Minor <= 0 || m.plan.unusable(l) != "" || structural(l, book) != "" {
+			continue
+		}
+		m.rowOf[l] = len(q.rows)
+		m.listings = append(m.listings, l)
+		q.rows = append(q.rows, e)
+		q.y = append(q.y, math.Log(l.Price.Major()))
+		q.rowSD = append(q.rowSD, 1)
+	}
+	q.anchors = m.anchors(len(q.rows))
+	n := book.Number("noise")
+	noise := noisePrior{sd: n.Value, worth: n.Spread}
+	var err error
+	for range 2 { // the second time with the spread of classes that the first has found
+		if m.fit, err = q.fit(m.tuning, noise); err != nil {
+			return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
+		}
+		if len(q.plan.classes) < 2 {
+			break
+		}
+		q.classSD = m.fit.classSpread(book.Number("class_spread").Value)
+	}
+	if !m.fit.converged {
+		m.warnings = append(m.warnings, fmt.Sprintf("the fit had not settled after %d steps; its figures are close but not final", m.fit.iterations))
+	}
+	if len(q.rows) < Enough {
+		m.warnings = append(m.warnings, fmt.Sprintf("only %d listings can be used; %d are needed for verdicts, so prices lean on the knowhow", len(q.rows), Enough))
+	}
+	m.leftOut = m.fit.leaveOutEach()
+	s := m.state()
+	for i := range q.rows {
+		m.rows = append(m.rows, priceRow(s, &q.rows[i]))
+	}
+	m.spread = m.measureSpread()
+	return m, nil
+}
+
+// convertKnowhow finds what one unit of the knowhow's money is in the
+// market's currency.
+func (m *Model) convertKnowhow() {
+	from := m.book.Money.Currency
+	if m.currency == "" || m.currency == from {
+		return
+	}
+	rate, err := knowhowRate(m.book, m.currency)
+	if err != nil {
+		m.warnings = append(m.warnings, fmt.Sprintf("the knowhow's money is in %s and no rate to %s is known, so its figures are taken as they stand", from, m.currency))
+		return
+	}
+	m.scale = rate
+}
+
+// knowhowRate gives what one unit of the knowhow's currency costs in another,
+// by the knowhow's own rates.
+func knowhowRate(book *knowhow.Book, to string) (float64, error) {
+	rates, err := money.ReadRates(book.Rates)
+	if err != nil {
+		return 0, err
+	}
+	const units = 1e6
+	out, _, err := rates.Convert(money.Of(units, book.Money.Currency), to, book.MoneyDate())
+	if err != nil {
+		return 0, err
+	}
+	return out.Major() / units, nil
+}
+
+// anchors are the prices of new boats that the knowhow names. Where a market
+// is too small to speak for itself, the price of any new boat of the
+// reference length joins them.
+func (m *Model) anchors(rows int) []anchor {
+	var out []anchor
+	fresh := func(class int, length float64) encoded {
+		e := m.plan.encode(&boat.Listing{})
+		e.class, e.age, e.ageKnown = class, 0, true
+		if length > 0 && m.plan.hasLength {
+			e.logLength = math.Log(length / m.plan.refLength)
+		}
+		return e
+	}
+	for _, c := range m.book.Classes {
+		i := lookup(m.plan.classIndex, fold(c.Name))
+		for _, also := range c.Also {
+			if i < 0 {
+				i = lookup(m.plan.classIndex, fold(also))
+			}
+		}
+		if i < 0 || c.NewPrice <= 0 || c.Currency != "" && c.Currency != m.book.Money.Currency {
+			continue
+		}
+		out = append(out, anchor{boat: fresh(i, c.Length), logPrice: math.Log(c.NewPrice * m.scale), sd: 0.2})
+	}
+	if rows < Enough && m.plan.hasAge {
+		n := m.book.Number("new_price")
+		out = append(out, anchor{boat: fresh(-1, m.plan.refLength), logPrice: math.Log(n.Value * m.scale), sd: n.Spread})
+	}
+	return out
+}
+
+// unusable tells why a listing cannot be priced with confidence, "" if it
+// can.
+func (p *plan) unusable(l *boat.Listing) string {
+	if _, ok := l.Age(); !ok && p.hasAge {
+		return "the build year is unknown"
+	}
+	classKnown := l.Class.Known && p.hasClass
+	lengthKnown := l.Length.Known && p.hasLength
+	if (p.hasClass || p.hasLength) && !classKnown && !lengthKnown {
+		return "neither the class nor the length is known"
+	}
+	return ""
+}
+
+// structural returns the gravest structural defect that a listing states as
+// present, "" if none.
+func structural(l *boat.Listing, book *knowhow.Book) string {
+	found := ""
+	for _, f := range l.Findings {
+		it, ok := book.Item(f.Item)
+		if !ok || !it.IsStructural() || f.Value != knowhow.Present {
+			continue
+		}
+		if it.Grave == knowhow.WalkAway {
+			return it.ID
+		}
+		if found == "" {
+			found = it.ID
+		}
+	}
+	return found
+}
+
+// classSpread estimates the spread of class effects from those of the fit,
+// drawn towards the prior as if four more classes had shown it.
+func (f *fitted) classSpread(prior float64) float64 {
+	const worth = 4
+	sum := worth * prior * prior
+	p := len(f.problem.plan.priors)
+	g := make([]float64, p)
+	for c, effect := range f.at.class {
+		z := f.inverse.halfSolve(g, c, 1)
+		sum += effect*effect + dot(z, z)
+	}
+	return math.Sqrt(sum / float64(worth+len(f.at.class)))
+}

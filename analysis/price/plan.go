@@ -1,0 +1,286 @@
+package price
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"askance/analysis/robust"
+	"askance/ingest/boat"
+	"askance/ingest/knowhow"
+)
+
+// A plan says which drivers of price a market has and where each stands in
+// the vector of parameters. A driver that no listing states is not in it.
+type plan struct {
+	book       *knowhow.Book
+	classes    []string       // names as first met; their effects are the class block
+	classIndex map[string]int // by folded name
+	makers     []string
+	makerIndex map[string]int
+	factors    []factorPlan
+	measures   []measurePlan
+	extras     []string    // headers of the user's yes/no columns
+	tables     []itemPlan  // condition and hulls first, then the items worth money
+	products   int         // how many of tables multiply the hull
+	refLength  float64     // metres
+	typical    typical     // what stands in where a listing does not tell
+	limit      float64     // share of the hull that deductions may take
+	priors     []priorTerm // one a shared parameter
+	at         offsets
+	hasAge     bool
+	hasLength  bool
+	hasClass   bool
+}
+
+// offsets are the places of the shared parameters.
+type offsets struct {
+	level, power, floor, rate, dealer, club int
+	measures, makers, extras                int // first of each run
+	size                                    int
+}
+
+type factorPlan struct {
+	header string
+	levels []string
+	index  map[string]int
+	first  int // parameter of the first level
+}
+
+type measurePlan struct {
+	header string
+	centre float64 // log, subtracted
+}
+
+// typical holds the middle of what the market states.
+type typical struct {
+	age    float64
+	length float64
+	logAsk float64
+}
+
+// A priorTerm is a normal prior on one shared parameter.
+type priorTerm struct{ mean, sd float64 }
+
+// encoded is a listing as the model sees it. An index of -1, or NaN, is not
+// stated.
+type encoded struct {
+	class, maker int
+	logLength    float64 // over the reference length
+	lengthKnown  bool
+	measures     []float64
+	factors      []int
+	seller       int // 0 private or not stated, 1 dealer, 2 club
+	age          float64
+	ageKnown     bool
+	levels       []int // one a table
+	extras       []int // 1 yes, 0 no, -1 not stated
+}
+
+// extraItem returns the header of a finding that stands for a column of the
+// user's own.
+func extraItem(item string) (string, bool) { return strings.CutPrefix(item, "extra:") }
+
+// fold makes two spellings of a name one.
+func fold(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
+		return r == ' ' || r == '-' || r == '_' || r == '.' || r == '\u00a0'
+	}), "")
+}
+
+// newPlan looks at what the listings state. scale converts the knowhow's
+// money to the market's.
+func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan {
+	p := &plan{book: book, classIndex: map[string]int{}, makerIndex: map[string]int{}, limit: book.Number("deduction_limit").Value}
+	stated := map[string]int{}
+	factors, measures, extras := map[string]map[string]bool{}, map[string][]float64{}, map[string]bool{}
+	var ages, lengths, asks []float64
+	seller := false
+	for _, l := range listings {
+		if l.Class.Known {
+			addName(&p.classes, p.classIndex, l.Class.Value)
+		}
+		if l.Maker.Known {
+			addName(&p.makers, p.makerIndex, l.Maker.Value)
+		}
+		if a, ok := l.Age(); ok {
+			ages = append(ages, a)
+		}
+		if l.Length.Known {
+			lengths = append(lengths, l.Length.Value)
+		}
+		if l.Price.Known && l.Price.Minor > 0 {
+			asks = append(asks, math.Log(l.Price.Major()))
+		}
+		seller = seller || l.Seller.Known && l.Seller.Value != "private"
+		for h, v := range l.Factors {
+			if factors[h] == nil {
+				factors[h] = map[string]bool{}
+			}
+			factors[h][v] = true
+		}
+		for h, v := range l.Measures {
+			measures[h] = append(measures[h], math.Log(v))
+		}
+		for _, f := range l.Findings {
+			if h, own := extraItem(f.Item); own {
+				extras[h] = true
+			} else {
+				stated[f.Item]++
+			}
+		}
+		if l.Condition.Known {
+			stated["condition"]++
+		}
+	}
+	p.hasClass, p.hasAge, p.hasLength = len(p.classes) > 0, len(ages) > 0, len(lengths) > 0
+	p.refLength = book.Number("reference_length").Value
+	p.typical = typical{age: median(ages, 10), length: median(lengths, p.refLength), logAsk: median(asks, math.Log(book.Number("new_price").Value*scale*0.3))}
+	if p.hasLength {
+		scale *= math.Pow(p.typical.length/p.refLength, book.Number("length_power").Value)
+	}
+	p.layOut(stated, factors, measures, extras, seller, len(listings), scale)
+	return p
+}
+
+// addName gives a name its place at the first meeting.
+func addName(names *[]string, index map[string]int, name string) {
+	key := fold(name)
+	if _, ok := index[key]; !ok {
+		index[key] = len(*names)
+		*names = append(*names, name)
+	}
+}
+
+// median of x, or the fallback where x is empty.
+func median(x []float64, fallback float64) float64 {
+	if len(x) == 0 {
+		return fallback
+	}
+	return robust.Median(x)
+}
+
+// layOut gives every driver its parameters and each parameter its prior.
+func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller bool, n int, scale float64) {
+	add := func(mean, sd float64) int {
+		p.priors = append(p.priors, priorTerm{mean, sd})
+		return len(p.priors) - 1
+	}
+	floor, rate, power := p.book.Number("floor"), p.book.Number("rate"), p.book.Number("length_power")
+	share := 1.0
+	p.at = offsets{power: -1, floor: -1, rate: -1, dealer: -1, club: -1, makers: -1, measures: -1, extras: -1}
+	if p.hasAge {
+		share = floor.Value + (1-floor.Value)*math.Exp(-rate.Value*p.typical.age)
+	}
+	p.at.level = add(p.typical.logAsk-math.Log(share), 0.8)
+	if p.hasLength {
+		p.at.power = add(power.Value, power.Spread)
+	}
+	if p.hasAge {
+		p.at.floor = add(math.Log(floor.Value), floor.Spread)
+		p.at.rate = add(math.Log(rate.Value), rate.Spread)
+	}
+	if seller {
+		sd := p.book.Number("seller").Spread
+		p.at.dealer, p.at.club = add(0, sd), add(0, sd)
+	}
+	for _, h := range sortedKeys(measures) {
+		m := measurePlan{header: h, centre: median(measures[h], 0)}
+		if i := add(0, 1); p.at.measures < 0 {
+			p.at.measures = i
+		}
+		p.measures = append(p.measures, m)
+	}
+	for _, h := range sortedKeys(factors) {
+		f := factorPlan{header: h, levels: sortedKeys(factors[h]), index: map[string]int{}}
+		for i, level := range f.levels {
+			f.index[level] = i
+			if k := add(0, 0.25); i == 0 {
+				f.first = k
+			}
+		}
+		p.factors = append(p.factors, f)
+	}
+	if len(p.makers) > 1 {
+		for range p.makers {
+			if k := add(0, 0.2); p.at.makers < 0 {
+				p.at.makers = k
+			}
+		}
+	}
+	p.layOutItems(stated, n, scale, add)
+	for _, h := range sortedKeys(extras) {
+		p.extras = append(p.extras, h)
+		if k := add(0, 0.05*math.Exp(p.typical.logAsk)); p.at.extras < 0 {
+			p.at.extras = k
+		}
+	}
+	p.at.size = len(p.priors)
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}
+
+// encode sees a listing through the plan. Names and levels that the plan does
+// not know count as not stated.
+func (p *plan) encode(l *boat.Listing) encoded {
+	e := encoded{class: -1, maker: -1, age: p.typical.age, extras: make([]int, len(p.extras))}
+	if l.Class.Known {
+		e.class = lookup(p.classIndex, fold(l.Class.Value))
+	}
+	if l.Maker.Known && p.at.makers >= 0 {
+		e.maker = lookup(p.makerIndex, fold(l.Maker.Value))
+	}
+	if p.hasLength {
+		e.logLength = math.Log(p.typical.length / p.refLength)
+		if l.Length.Known {
+			e.logLength, e.lengthKnown = math.Log(l.Length.Value/p.refLength), true
+		}
+	}
+	for _, m := range p.measures {
+		v := math.NaN()
+		if x, ok := l.Measures[m.header]; ok && x > 0 {
+			v = math.Log(x) - m.centre
+		}
+		e.measures = append(e.measures, v)
+	}
+	for _, f := range p.factors {
+		level := -1
+		if v, ok := l.Factors[f.header]; ok {
+			level = lookup(f.index, v)
+		}
+		e.factors = append(e.factors, level)
+	}
+	if p.at.dealer >= 0 && l.Seller.Known {
+		e.seller = map[string]int{"dealer": 1, "club": 2}[l.Seller.Value]
+	}
+	if a, ok := l.Age(); ok && p.hasAge {
+		e.age, e.ageKnown = a, true
+	}
+	for _, t := range p.tables {
+		e.levels = append(e.levels, t.levelOf(l))
+	}
+	for i, h := range p.extras {
+		e.extras[i] = -1
+		if f, ok := l.Find("extra:" + h); ok {
+			e.extras[i] = 0
+			if f.Value == knowhow.Included {
+				e.extras[i] = 1
+			}
+		}
+	}
+	return e
+}
+
+func lookup(index map[string]int, key string) int {
+	if i, ok := index[key]; ok {
+		return i
+	}
+	return -1
+}

@@ -1,0 +1,226 @@
+package price
+
+import "math"
+
+// A state is the plan at given parameters, ready to predict.
+type state struct {
+	plan   *plan
+	theta  []float64 // shared parameters
+	class  []float64 // one a class
+	tables []levelTable
+}
+
+func (p *plan) stateAt(theta, class []float64) *state {
+	s := &state{plan: p, theta: theta, class: class, tables: make([]levelTable, len(p.tables))}
+	for i := range p.tables {
+		p.tables[i].at(theta, &s.tables[i])
+	}
+	return s
+}
+
+// A bracket is what stands inside the logarithm of the model, taken apart.
+type bracket struct {
+	hull     float64 // class, length, measures, factors, seller, age and condition
+	share    float64 // of new, by age
+	adds     float64 // money that items add
+	deducts  float64 // money that items take away, as a positive sum
+	withheld float64 // of which the limit does not let through
+}
+
+func (b bracket) price() float64 { return b.hull + b.adds - b.deducts + b.withheld }
+
+// share gives the share of a new boat's price at an age, by
+// floor + (1-floor)*exp(-rate*age), with the two derivatives by the logs of
+// floor and rate.
+func (s *state) share(age float64) (share, byFloor, byRate float64) {
+	p := s.plan
+	if p.at.floor < 0 {
+		return 1, 0, 0
+	}
+	floor, rate := math.Exp(s.theta[p.at.floor]), math.Exp(s.theta[p.at.rate])
+	decay := math.Exp(-rate * age)
+	return floor + (1-floor)*decay, floor * (1 - decay), -(1 - floor) * decay * rate * age
+}
+
+// itemMoney gives the money of a table at a level, -1 being not stated.
+func (s *state) itemMoney(table, level int) float64 {
+	if level < 0 {
+		return s.tables[table].mean
+	}
+	return s.tables[table].value[level]
+}
+
+// limited gives how much of deductions d comes through when they may take at
+// most m: d/(1+(d/m)^4)^(1/4), which is d while d is well under m, with its
+// derivatives by d and by m.
+func limited(d, m float64) (l, byD, byM float64) {
+	if d <= 0 || m <= 0 {
+		return 0, 1, 0
+	}
+	t := d / m
+	t4 := t * t * t * t
+	root := math.Pow(1+t4, 0.25)
+	byD = 1 / (root * (1 + t4))
+	return d / root, byD, byD * t4 * t
+}
+
+// logHull gives the log of what stands before age in the product.
+func (s *state) logHull(e *encoded) float64 {
+	p := s.plan
+	h := s.theta[p.at.level]
+	if p.at.power >= 0 {
+		h += s.theta[p.at.power] * e.logLength
+	}
+	if e.class >= 0 {
+		h += s.class[e.class]
+	}
+	if e.maker >= 0 {
+		h += s.theta[p.at.makers+e.maker]
+	}
+	for i, v := range e.measures {
+		if !math.IsNaN(v) {
+			h += s.theta[p.at.measures+i] * v
+		}
+	}
+	for i, level := range e.factors {
+		if level >= 0 {
+			h += s.theta[p.factors[i].first+level]
+		}
+	}
+	switch e.seller {
+	case 1:
+		h += s.theta[p.at.dealer]
+	case 2:
+		h += s.theta[p.at.club]
+	}
+	return h
+}
+
+// bracket takes the prediction for a listing apart.
+func (s *state) bracket(e *encoded) bracket {
+	p := s.plan
+	var b bracket
+	b.share, _, _ = s.share(e.age)
+	h := s.logHull(e)
+	for i, level := range e.levels {
+		v := s.itemMoney(i, level)
+		switch {
+		case i < p.products:
+			h += v
+		case v >= 0:
+			b.adds += v
+		default:
+			b.deducts -= v
+		}
+	}
+	for i, yes := range e.extras {
+		if yes == 1 {
+			if v := s.theta[p.at.extras+i]; v >= 0 {
+				b.adds += v
+			} else {
+				b.deducts -= v
+			}
+		}
+	}
+	b.hull = math.Exp(h) * b.share
+	through, _, _ := limited(b.deducts, p.limit*b.hull)
+	b.withheld = b.deducts - through
+	return b
+}
+
+// logPrice predicts the log of the ask.
+func (s *state) logPrice(e *encoded) float64 { return math.Log(s.bracket(e).price()) }
+
+// gradient predicts the log of the ask and writes its derivatives by the
+// shared parameters into g, which has the plan's size. The derivative by the
+// listing's class, if it has one, is returned.
+func (s *state) gradient(e *encoded, g []float64) (logPrice, byClass float64) {
+	p := s.plan
+	clear(g)
+	b := s.bracket(e)
+	y := b.price()
+	_, byD, byM := limited(b.deducts, p.limit*b.hull)
+	byHull := b.hull * (1 - byM*p.limit) / y // by the log of the hull
+	g[p.at.level] = byHull
+	if p.at.power >= 0 {
+		g[p.at.power] = byHull * e.logLength
+	}
+	if p.at.floor >= 0 {
+		share, byFloor, byRate := s.share(e.age)
+		g[p.at.floor], g[p.at.rate] = byHull*byFloor/share, byHull*byRate/share
+	}
+	if e.maker >= 0 {
+		g[p.at.makers+e.maker] = byHull
+	}
+	for i, v := range e.measures {
+		if !math.IsNaN(v) {
+			g[p.at.measures+i] = byHull * v
+		}
+	}
+	for i, level := range e.factors {
+		if level >= 0 {
+			g[p.factors[i].first+level] = byHull
+		}
+	}
+	switch e.seller {
+	case 1:
+		g[p.at.dealer] = byHull
+	case 2:
+		g[p.at.club] = byHull
+	}
+	for i := range e.levels {
+		s.itemGradient(i, e.levels[i], byHull, byD, y, g)
+	}
+	for i, yes := range e.extras {
+		if yes == 1 {
+			k := p.at.extras + i
+			g[k] = 1 / y
+			if s.theta[k] < 0 {
+				g[k] = byD / y
+			}
+		}
+	}
+	if e.class < 0 {
+		byHull = 0
+	}
+	return math.Log(y), byHull
+}
+
+// itemGradient adds the derivatives by one item's steps and tilt.
+func (s *state) itemGradient(i, level int, byHull, byD, y float64, g []float64) {
+	t, table := &s.plan.tables[i], &s.tables[i]
+	factor := 1 / y
+	if i < s.plan.products {
+		factor = byHull
+	} else if s.itemMoney(i, level) < 0 {
+		factor = byD / y
+	}
+	steps := table.meanGrad
+	if level >= 0 {
+		steps = table.grad[level]
+	} else if t.tilt >= 0 {
+		g[t.tilt] = factor * table.meanGrad[t.steps]
+	}
+	for k := range t.steps {
+		g[t.first+k] = factor * steps[k]
+	}
+}
+
+// unsaid gives the variance of the log price that comes from what the listing
+// leaves unsaid.
+func (s *state) unsaid(e *encoded) float64 {
+	b := s.bracket(e)
+	y := b.price()
+	v := 0.0
+	for i, level := range e.levels {
+		if level >= 0 {
+			continue
+		}
+		scale := 1 / y
+		if i < s.plan.products {
+			scale = b.hull / y
+		}
+		v += s.tables[i].variance * scale * scale
+	}
+	return v
+}

@@ -1,0 +1,172 @@
+package price
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"askance/ingest/boat"
+	"askance/ingest/knowhow"
+)
+
+// z80 is the normal quantile of an 80 % range.
+const z80 = 1.2815515655446004
+
+// Summary tells what the fit has found.
+func (m *Model) Summary() Summary {
+	s := m.state()
+	out := Summary{Scale: m.spread.scale, Listings: len(m.listings), Iterations: m.fit.iterations, Warnings: slices.Clone(m.warnings)}
+	for _, w := range m.fit.weights {
+		if w < 0.5 {
+			out.Downweighted++
+		}
+	}
+	out.AgeCurve = m.ageCurve(s)
+	hull := m.medianHull(s)
+	for i := range m.plan.tables {
+		out.Values = append(out.Values, m.worths(s, i, hull)...)
+	}
+	for i, header := range m.plan.extras {
+		k := m.plan.at.extras + i
+		sd := math.Sqrt(m.covariance(map[int]float64{k: 1}))
+		out.Values = append(out.Values, Worth{Item: "extra:" + header, Value: knowhow.Included, Amount: m.round(s.theta[k]),
+			Low: m.round(s.theta[k] - z80*sd), High: m.round(s.theta[k] + z80*sd), Listings: m.countExtra(i), Mostly: mostly(sd*sd, m.plan.priors[k].sd*m.plan.priors[k].sd)})
+	}
+	out.Classes = m.classLevels(s)
+	for _, c := range out.Classes {
+		if c.Listings < fewOfClass {
+			out.Warnings = append(out.Warnings, fmt.Sprintf("listings of the class %s: %d; its level leans on the other classes", c.Class, c.Listings))
+		}
+	}
+	return out
+}
+
+// Class levels of few listings are warned about.
+const fewOfClass = 5
+
+// classLevels prices a new boat of each class, nothing else stated.
+func (m *Model) classLevels(s *state) []ClassLevel {
+	counts := make([]int, len(m.plan.classes))
+	lengths := make([]float64, len(m.plan.classes))
+	for _, e := range m.fit.problem.rows {
+		if e.class >= 0 {
+			counts[e.class]++
+			lengths[e.class] += e.logLength
+		}
+	}
+	var out []ClassLevel
+	for c, name := range m.plan.classes {
+		e := m.blank()
+		e.class = c
+		if counts[c] > 0 {
+			e.logLength = lengths[c] / float64(counts[c])
+		}
+		log, sd := s.logPrice(&e), math.Sqrt(m.ownVariance(s, &e))
+		out = append(out, ClassLevel{Class: name, Listings: counts[c], New: m.round(math.Exp(log)), Low: m.round(math.Exp(log - z80*sd)), High: m.round(math.Exp(log + z80*sd))})
+	}
+	return out
+}
+
+// ageCurve gives the share of new at ages from 0 to just over the oldest.
+func (m *Model) ageCurve(s *state) []AgePoint {
+	if !m.plan.hasAge {
+		return nil
+	}
+	oldest := 10.0
+	for _, e := range m.fit.problem.rows {
+		oldest = math.Max(oldest, e.age)
+	}
+	var out []AgePoint
+	for age := 0.0; age <= math.Min(math.Ceil(oldest), 60); age++ {
+		share, byFloor, byRate := s.share(age)
+		sd := math.Sqrt(m.covariance(map[int]float64{m.plan.at.floor: byFloor / share, m.plan.at.rate: byRate / share}))
+		out = append(out, AgePoint{Age: age, Share: share, Low: share * math.Exp(-z80*sd), High: math.Min(share*math.Exp(z80*sd), 1)})
+	}
+	return out
+}
+
+// covariance of a linear form of the shared parameters.
+func (m *Model) covariance(form map[int]float64) float64 {
+	g := make([]float64, len(m.plan.priors))
+	for k, v := range form {
+		g[k] = v
+	}
+	z := m.fit.inverse.halfSolve(g, -1, 0)
+	return dot(z, z)
+}
+
+// medianHull is what the median boat of the fit has for its items to
+// multiply.
+func (m *Model) medianHull(s *state) float64 {
+	var hulls []float64
+	for i := range m.fit.problem.rows {
+		hulls = append(hulls, s.bracket(&m.fit.problem.rows[i]).hull)
+	}
+	return median(hulls, math.Exp(m.plan.typical.logAsk))
+}
+
+// worths tells what each level of one item is worth over its reference level.
+func (m *Model) worths(s *state, table int, hull float64) []Worth {
+	t, levels := &m.plan.tables[table], &s.tables[table]
+	prior := make([]float64, len(m.plan.priors))
+	for i, term := range m.plan.priors {
+		prior[i] = term.mean
+	}
+	before := m.plan.stateAt(prior, m.fit.at.class)
+	var out []Worth
+	for i, v := range t.item.Levels {
+		if v.ID == t.item.Reference || v.ID == knowhow.Absent || v.ID == knowhow.AtExtraCost || v.ID == knowhow.Denied {
+			continue
+		}
+		value, was := levels.value[i], before.tables[table].value[i]
+		form, priorVariance := map[int]float64{}, 0.0
+		for k := range t.steps {
+			if g := levels.grad[i][k]; g != 0 {
+				form[t.first+k] = g / value
+				sd := m.plan.priors[t.first+k].sd * g / value
+				priorVariance += sd * sd
+			}
+		}
+		variance := m.covariance(form)
+		low, high := value*math.Exp(-z80*math.Sqrt(variance)), value*math.Exp(z80*math.Sqrt(variance))
+		if t.multiplies() {
+			toMoney := func(log float64) float64 { return hull * (math.Exp(log) - 1) }
+			value, was, low, high = toMoney(value), toMoney(was), toMoney(low), toMoney(high)
+		}
+		out = append(out, Worth{Item: t.item.ID, Value: v.ID, Amount: m.round(value), Low: m.round(math.Min(low, high)), High: m.round(math.Max(low, high)),
+			Listings: m.countLevel(table, i), Prior: m.round(was), Mostly: mostly(variance, priorVariance)})
+	}
+	return out
+}
+
+// mostly tells whether the market has settled a figure, which it has where it
+// took away more than half of the prior's variance.
+func mostly(variance, prior float64) string {
+	if variance < prior/2 {
+		return "market"
+	}
+	return "prior"
+}
+
+func (m *Model) countLevel(table, level int) int {
+	n := 0
+	for i := range m.fit.problem.rows {
+		if m.fit.problem.rows[i].levels[table] == level {
+			n++
+		}
+	}
+	return n
+}
+
+func (m *Model) countExtra(i int) int {
+	n := 0
+	for _, e := range m.fit.problem.rows {
+		if e.extras[i] == 1 {
+			n++
+		}
+	}
+	return n
+}
+
+// Listings gives the listings of the fit.
+func (m *Model) Listings() []*boat.Listing { return m.listings }
