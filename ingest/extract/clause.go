@@ -1,0 +1,341 @@
+package extract
+
+// A clause is the grammar's view of one sentence while it is resolved.
+type clause struct {
+	r      *Reader
+	s      *sentence
+	atoms  []atom
+	part   []int     // by atom, the number of the part between commas that it stands in
+	scope  []scope   // by atom, what a word before it says of it
+	off    []bool    // by atom, it speaks of something that is not for sale here
+	things []mention // in order
+	at     []int     // by atom, the index of its mention, -1 if none
+	said   []said
+}
+
+// A mention is a thing that a sentence speaks of.
+type mention struct {
+	atom    int
+	items   []string // of the knowhow; none for a thing that only draws words to itself
+	boat    bool
+	state   bool // it is the word for a state: "condition"
+	joined  bool // linked by "and" to the mention before it
+	states  []stateSaid
+	offers  offerSaid
+	dropped bool
+}
+
+// said is one statement on one item.
+type said struct {
+	item, value string
+	weight      int // how specific
+	from, to    int // tokens of the sentence
+	defaulted   bool
+}
+
+// Weights of statements: a word in passing, a date, and a plain statement.
+const (
+	inPassing = 1
+	byDate    = 2
+	stated    = 3
+)
+
+// A scope is what a word before an atom says of it.
+type scope uint8
+
+const (
+	plainScope scope = iota
+	negated
+	offeredIn
+	offeredNot
+	offeredExtra
+	sought
+)
+
+func newClause(r *Reader, s *sentence, inherited scope) *clause {
+	c := &clause{r: r, s: s, atoms: s.atoms}
+	n := len(s.atoms)
+	c.part, c.scope, c.off, c.at = make([]int, n), make([]scope, n), make([]bool, n), make([]int, n)
+	c.number()
+	c.mention()
+	c.setAside()
+	c.spread(inherited)
+	return c
+}
+
+// number gives each atom the number of its part of the sentence.
+func (c *clause) number() {
+	k := 0
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		switch {
+		case a.sign == comma, a.sign == semicolon, a.sign == dash, a.sign == opening, a.sign == closing, a.sign == colon, a.is(contrast):
+			k++
+		}
+		c.part[i] = k
+	}
+}
+
+// mention lists the things that the sentence speaks of.
+func (c *clause) mention() {
+	linked := false
+	for i := range c.atoms {
+		c.at[i] = -1
+		a := &c.atoms[i]
+		m := mention{atom: i}
+		switch {
+		case a.is(item):
+			m.items = a.as(item).items
+		case a.is(thing), a.is(part):
+		case a.is(boatNoun):
+			m.boat = true
+			m.state = a.as(boatNoun).value == "state"
+		default:
+			if a.is(and) {
+				linked = true
+			} else if !a.is(quality) && a.sign != numberSign && !a.is(quantity) && !a.is(grade) && !a.is(spare) {
+				linked = false
+			}
+			continue
+		}
+		m.joined = linked && len(c.things) > 0
+		linked = false
+		if i > 0 && c.atoms[i-1].is(spare) && len(m.items) > 0 {
+			m.items = spareOf(m.items)
+		}
+		c.at[i] = len(c.things)
+		c.things = append(c.things, m)
+	}
+}
+
+// spareOf gives what a spare of an item is.
+func spareOf(items []string) []string {
+	if items[0] == "sails" || items[0] == "spare_sails" {
+		return []string{"spare_sails"}
+	}
+	return []string{"spare_parts"}
+}
+
+// setAside marks what is wished for, belongs to another boat, or is only
+// supposed.
+func (c *clause) setAside() {
+	for i := range c.atoms {
+		e := c.atoms[i].as(aside)
+		if e == nil {
+			continue
+		}
+		from := i
+		if e.value == "other_boat" {
+			from = 0
+		}
+		for j := from; j < len(c.atoms); j++ {
+			if e.value == "if" && c.part[j] > c.part[i] {
+				break
+			}
+			c.off[j] = true
+		}
+	}
+}
+
+// spread carries what words before a list say along the list.
+func (c *clause) spread(inherited scope) {
+	active, listed := inherited, inherited != plainScope
+	sticky := listed
+	weak := false // a negation that needs an "or" to reach past a comma
+	once := false // a negation of the next word alone
+	var outside []scope
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		switch {
+		case a.is(heading) && c.headed(i):
+			active, sticky, weak, once = scopeOf(a.as(heading).value), true, false, false
+		case a.is(negation):
+			v := a.as(negation).value
+			active, weak, once = negated, v == "no", v == "not"
+			sticky = sticky && false
+		case a.is(offer) && a.as(offer).next:
+			active, weak, once = scopeOf(a.as(offer).value), false, false
+			sticky = c.headed(i)
+		case a.is(offer) && c.headed(i) && c.last(i) < 0:
+			active, sticky, weak, once = scopeOf(a.as(offer).value), true, false, false
+		case a.is(contrast):
+			active, sticky = plainScope, false
+		case a.sign == opening:
+			outside = append(outside, active)
+			if active == negated {
+				active = plainScope
+			}
+		case a.sign == closing:
+			if n := len(outside); n > 0 {
+				active, outside = outside[n-1], outside[:n-1]
+			}
+		case a.sign == semicolon, a.sign == dash:
+			if !sticky {
+				active = plainScope
+			}
+		case a.sign == comma:
+			if !sticky && active != plainScope && !c.listGoesOn(i, weak || once) {
+				active = plainScope
+			}
+		case a.is(quantity) && weak && i > 0 && c.atoms[i-1].sign == comma:
+			active = plainScope
+		}
+		c.scope[i] = active
+		if once && active == negated && c.content(a) && !(i+1 < len(c.atoms) && c.atoms[i+1].is(and)) {
+			active, once = plainScope, false
+		}
+	}
+}
+
+// headed tells that a word opens a list: a colon or dash follows, or it is
+// all that the sentence holds.
+func (c *clause) headed(i int) bool {
+	if i+1 < len(c.atoms) && (c.atoms[i+1].sign == colon || c.atoms[i+1].sign == dash) {
+		return true
+	}
+	return i == len(c.atoms)-1 && c.s.colon
+}
+
+func scopeOf(value string) scope {
+	switch value {
+	case "included":
+		return offeredIn
+	case "absent":
+		return offeredNot
+	case "at_extra_cost":
+		return offeredExtra
+	case "aside", "needs":
+		return sought
+	}
+	return plainScope
+}
+
+// content tells that an atom is something that can be said or denied.
+func (c *clause) content(a *atom) bool {
+	return a.is(fault) || a.is(sound) || a.is(quality) || a.is(condition) || a.is(item) || a.is(repaired) || a.is(renewed) || a.is(offer)
+}
+
+// listGoesOn tells whether a list reaches past the comma at i: what follows
+// is a bare name, and for a weak opener an "or" or "and" closes the list or
+// all that follows are faults.
+func (c *clause) listGoesOn(i int, weak bool) bool {
+	next := i + 1
+	if next >= len(c.atoms) || !c.bare(next) {
+		return false
+	}
+	if !weak {
+		return true
+	}
+	faults := true
+	for j := next; j < len(c.atoms); j++ {
+		a := &c.atoms[j]
+		switch {
+		case a.is(and):
+			return true
+		case a.sign == comma:
+			if j+1 < len(c.atoms) && !c.bare(j+1) {
+				return false
+			}
+		case a.is(fault):
+		case a.is(part):
+		case a.is(item), a.is(thing):
+			faults = false
+		}
+	}
+	return faults
+}
+
+// bare tells that the part of a sentence that begins at i only names things.
+func (c *clause) bare(i int) bool {
+	names := 0
+	for j := i; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+		a := &c.atoms[j]
+		switch {
+		case a.is(item), a.is(thing), a.is(fault), a.is(part):
+			names++
+		case a.is(and):
+			if j > i && c.predicated(j) {
+				return names > 0
+			}
+		case a.sign == comma:
+		default:
+			return false
+		}
+	}
+	return names > 0
+}
+
+// predicated tells that what follows an "and" has words of its own.
+func (c *clause) predicated(i int) bool {
+	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+		if c.atoms[j].is(quality) || c.atoms[j].is(offer) || c.atoms[j].is(condition) || c.atoms[j].sign == yearSign {
+			return true
+		}
+	}
+	return false
+}
+
+// last gives the mention nearest before atom i in the same part, -1 if none.
+func (c *clause) last(i int) int {
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if c.at[j] >= 0 {
+			return c.at[j]
+		}
+	}
+	return -1
+}
+
+// following gives the mention nearest after atom i in the same part.
+func (c *clause) following(i int) int {
+	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+		if c.at[j] >= 0 {
+			return c.at[j]
+		}
+	}
+	return -1
+}
+
+// earlier gives the last mention of the parts before that of atom i.
+func (c *clause) earlier(i int) int {
+	for j := i - 1; j >= 0; j-- {
+		if c.part[j] < c.part[i] && c.at[j] >= 0 {
+			return c.at[j]
+		}
+	}
+	return -1
+}
+
+// group gives the mentions joined to m by "and" before it, and the bare names
+// between commas before those: in "sails, trampoline and ropes are new" all
+// three.
+func (c *clause) group(m int) []int {
+	first, linked := m, false
+	for first > 0 && c.things[first].joined {
+		first, linked = first-1, true
+	}
+	for linked && first > 0 {
+		a, b := c.things[first-1].atom, c.things[first].atom
+		if b-a != 2 || c.atoms[a+1].sign != comma {
+			break
+		}
+		first--
+	}
+	var out []int
+	for i := first; i <= m; i++ {
+		out = append(out, i)
+	}
+	return out
+}
+
+// onward gives m and the mentions joined to it by "and" after it.
+func (c *clause) onward(m int) []int {
+	out := []int{m}
+	for m+1 < len(c.things) && c.things[m+1].joined && c.part[c.things[m+1].atom] == c.part[c.things[m].atom] {
+		m++
+		out = append(out, m)
+	}
+	return out
+}
+
+// gap counts the tokens between two atoms.
+func (c *clause) gap(i, j int) int { return c.atoms[j].from - c.atoms[i].to }

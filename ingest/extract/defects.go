@@ -1,0 +1,202 @@
+package extract
+
+import "slices"
+
+// defects puts faults and parts together: "the front beam has a small crack",
+// "deck soft", "no soft spots", "hulls dry".
+func (c *clause) defects() {
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		if c.off[i] || c.scope[i] == sought {
+			continue
+		}
+		f := a.as(fault)
+		sign := "present"
+		if s := a.as(sound); s != nil && f == nil {
+			f, sign = s, "denied"
+		}
+		if f == nil {
+			continue
+		}
+		ids, parts := c.defectsOf(i, f)
+		if len(ids) == 0 {
+			continue
+		}
+		value := c.defectValue(i, sign, parts)
+		if value == "" {
+			continue
+		}
+		from, to := a.from, a.to
+		for _, p := range parts {
+			from, to = min(from, c.atoms[p].from), max(to, c.atoms[p].to)
+		}
+		if c.scope[i] == negated && c.scopeStart(i) < from {
+			from = c.scopeStart(i)
+		}
+		for _, id := range ids {
+			c.said = append(c.said, said{item: id, value: value, weight: stated, from: from, to: to})
+		}
+	}
+}
+
+// defectsOf finds the part that a fault is told of, and what defect the two
+// make; without a part, the defect that the fault means by itself.
+func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
+	if p := c.atoms[i].as(part); p != nil {
+		if both := common(f.items, p.items); len(both) > 0 {
+			return both, nil
+		}
+	}
+	if p, both := c.partNear(i, f); p >= 0 {
+		ids, parts = both, []int{p}
+		for j := p - 1; j > 0 && c.atoms[j].is(and) && c.atoms[j-1].is(part); j -= 2 {
+			if more := common(f.items, c.atoms[j-1].as(part).items); len(more) > 0 {
+				ids, parts = append(ids, more...), append(parts, j-1)
+			}
+		}
+		slices.Sort(ids)
+		return slices.Compact(ids), parts
+	}
+	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 {
+		return nil, nil // the fault of another thing
+	}
+	return f.alone, nil
+}
+
+// partNear finds the nearest part that a fault may be of: before it in the
+// same part of the sentence, after it there, or in the parts before.
+func (c *clause) partNear(i int, f *entry) (int, []string) {
+	try := func(j int) []string {
+		if p := c.atoms[j].as(part); p != nil {
+			return common(f.items, p.items)
+		}
+		return nil
+	}
+	before, after := -1, -1
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if len(try(j)) > 0 {
+			before = j
+			break
+		}
+	}
+	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+		if c.atoms[j].is(fault) {
+			break
+		}
+		if len(try(j)) > 0 {
+			after = j
+			break
+		}
+	}
+	switch {
+	case before >= 0 && (after < 0 || c.gap(before, i) <= c.gap(i, after) || !c.partedBetween(before, i)):
+		return before, try(before)
+	case after >= 0:
+		return after, try(after)
+	case len(f.alone) > 0 && c.scope[i] == negated:
+		return -1, nil
+	}
+	for j := i - 1; j >= 0; j-- {
+		if c.part[j] < c.part[i]-3 {
+			break
+		}
+		if both := try(j); len(both) > 0 {
+			return j, both
+		}
+		if c.part[j] < c.part[i] && c.at[j] >= 0 && !c.atoms[j].is(part) {
+			break
+		}
+	}
+	return -1, nil
+}
+
+func (c *clause) partedBetween(from, to int) bool {
+	for j := from + 1; j < to; j++ {
+		if c.atoms[j].is(and) || c.atoms[j].is(fault) || c.atoms[j].is(sound) {
+			return true
+		}
+	}
+	return false
+}
+
+// defectValue tells how a defect is told: as there, as mended, as not there.
+func (c *clause) defectValue(i int, sign string, parts []int) string {
+	denied := c.scope[i] == negated || c.flips(i)
+	for _, p := range parts {
+		denied = denied || c.scope[p] == negated && c.part[p] == c.part[i] && p < i && sign == "present"
+	}
+	switch {
+	case sign == "denied" && denied:
+		return "present"
+	case sign == "denied" || denied:
+		return "denied"
+	case c.mended(i):
+		return "repaired"
+	}
+	return sign
+}
+
+// mended tells that the words around a fault say that it has been put right.
+func (c *clause) mended(i int) bool {
+	for j := range c.atoms {
+		a := &c.atoms[j]
+		if !a.is(repaired) && !a.is(renewed) || c.off[j] || c.flips(j) || c.isDue(j) {
+			continue
+		}
+		if c.part[j] == c.part[i] {
+			if c.faultBetween(min(i, j), max(i, j)) {
+				continue
+			}
+			return true
+		}
+		if c.part[j] > c.part[i] && !c.ownThing(j, i) {
+			return true
+		}
+	}
+	return false
+}
+
+// isDue tells that a mending is still to be done: "needs repairing".
+func (c *clause) isDue(j int) bool {
+	for k := j - 1; k >= 0 && c.part[k] == c.part[j]; k-- {
+		if c.atoms[k].is(needs) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *clause) faultBetween(from, to int) bool {
+	for k := from + 1; k < to; k++ {
+		if c.atoms[k].is(fault) {
+			return true
+		}
+	}
+	return false
+}
+
+// ownThing tells that between a fault and a mending in a later part another
+// fault or thing is named, which the mending speaks of.
+func (c *clause) ownThing(j, i int) bool {
+	for k := i + 1; k < len(c.atoms) && c.part[k] <= c.part[j]; k++ {
+		if c.part[k] == c.part[i] {
+			continue
+		}
+		a := &c.atoms[k]
+		if a.is(fault) || a.is(item) && !a.is(part) || a.is(thing) {
+			return true
+		}
+	}
+	return false
+}
+
+// common gives the strings of a that are in b.
+func common(a, b []string) []string {
+	var out []string
+	for _, s := range a {
+		if slices.Contains(b, s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}

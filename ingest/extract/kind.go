@@ -1,0 +1,173 @@
+package extract
+
+import (
+	"askance/ingest/boat"
+)
+
+// kind tells what is offered: a boat unless title or text say that one is
+// wanted, that it is only parts, or that it is to be swapped.
+func (g *reading) kind(price boat.Price) boat.Kind {
+	if price.Terms == "wanted" {
+		return boat.Wanted
+	}
+	title, text := g.said(true), g.said(false)
+	switch {
+	case title["sale"]:
+	case title["wanted"]:
+		return boat.Wanted
+	case title["swap"]:
+		return boat.Swap
+	}
+	switch {
+	case title["parts"] || g.partsTitle() || text["parts"]:
+		return boat.Parts
+	case price.Known || title["sale"] || text["sale"]:
+		return boat.ForSale
+	case text["wanted"]:
+		return boat.Wanted
+	case text["swap"] || price.Terms == "swap":
+		return boat.Swap
+	}
+	return boat.ForSale
+}
+
+// said gathers the words on what an advertisement is: of its title, or of the
+// opening of its text; words for parts count anywhere in the text.
+func (g *reading) said(title bool) map[string]bool {
+	out := map[string]bool{}
+	for i := range g.passages {
+		p := &g.passages[i]
+		if p.title != title {
+			continue
+		}
+		for k := range p.sentences {
+			for j := range p.sentences[k].atoms {
+				e := p.sentences[k].atoms[j].as(adKind)
+				if e == nil {
+					continue
+				}
+				if title || k < 2 || e.value == "parts" || e.value == "swap" {
+					out[e.value] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
+// partsTitle tells that the title names a part and nothing for it to be a
+// part of, or says what it is for: "trampoline for a 16-footer".
+func (g *reading) partsTitle() bool {
+	for i := range g.passages {
+		p := &g.passages[i]
+		if !p.title || len(p.sentences) == 0 {
+			continue
+		}
+		s := &p.sentences[0]
+		named, boats, meant := false, false, false
+		for j := range s.atoms {
+			a := &s.atoms[j]
+			switch e := a.as(adKind); {
+			case e != nil && e.value == "for" && named:
+				meant = true
+			case a.is(boatNoun):
+				boats = boats || !meant
+				if !named {
+					return false
+				}
+			case a.is(item), a.is(part), a.is(thing):
+				if !named && g.wordsBefore(s, j) > 0 {
+					return false
+				}
+				named = true
+			case a.is(offer), a.is(negation):
+				if !named {
+					return false
+				}
+			}
+		}
+		return named && (meant || !boats)
+	}
+	return false
+}
+
+// wordsBefore counts the words before atom j that the grammar does not know:
+// a name that the title begins with.
+func (g *reading) wordsBefore(s *sentence, j int) int {
+	n := 0
+	for t, a := 0, 0; t < s.atoms[j].from; t++ {
+		for a < j && s.atoms[a].to <= t {
+			a++
+		}
+		if s.atoms[a].from <= t && t < s.atoms[a].to {
+			continue
+		}
+		if s.tokens[t].kind == word && g.r.stops[s.tokens[t].fold] == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// boats counts the boats on offer: "two boats", "2 x"; lot is true where one
+// price is asked for all of them.
+func (g *reading) boats() (n int, lot bool) {
+	n = 1
+	each := false
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			for j := range s.atoms {
+				if e := s.atoms[j].as(count); e != nil && e.value == "each" {
+					each = true
+				}
+				if m := g.manyAt(s, j); m > n && (p.title || k < 2 || s.mentions(adKind)) {
+					n = m
+				}
+			}
+		}
+	}
+	return n, n > 1 && !each
+}
+
+// most boats that one advertisement is believed to offer.
+const mostBoats = 40
+
+// manyAt reads a number of boats at an atom, 0 if there is none.
+func (g *reading) manyAt(s *sentence, j int) int {
+	a := &s.atoms[j]
+	n := 0
+	switch {
+	case a.sign == numberSign:
+		n = s.tokens[a.from].whole()
+	case a.is(numberWord):
+		n = int(a.as(numberWord).years)
+	}
+	if n < 2 || n > mostBoats || j+1 >= len(s.atoms) {
+		return 0
+	}
+	for _, before := range s.atoms[max(0, j-2):j] {
+		if before.is(aside) {
+			return 0
+		}
+	}
+	next := j + 1
+	for next < len(s.atoms) && s.atoms[next].is(quality) {
+		next++
+	}
+	if next >= len(s.atoms) || s.atoms[next].from-a.to > 2 {
+		return 0
+	}
+	if e := s.atoms[next].as(boatNoun); e != nil && e.value == "many" {
+		return n
+	}
+	if e := s.atoms[next].as(count); e != nil && e.value == "times" && next == j+1 && j == 0 && !g.itemSoon(s, next) {
+		return n
+	}
+	return 0
+}
+
+func (g *reading) itemSoon(s *sentence, j int) bool {
+	return j+1 < len(s.atoms) && (s.atoms[j+1].is(item) || s.atoms[j+1].is(thing))
+}

@@ -1,0 +1,153 @@
+package extract
+
+// offerSaid is what is said of whether a thing comes with the boat.
+type offerSaid struct {
+	value    string
+	explicit bool
+	from, to int // tokens
+}
+
+// offered reads the words that follow a thing: "trailer not included", and
+// those that name no thing of their own, which speak of the thing before.
+func (c *clause) offered() (pending string) {
+	for i := range c.atoms {
+		e := c.atoms[i].as(offer)
+		if e == nil || c.off[i] && e.value != "at_extra_cost" {
+			continue
+		}
+		value := e.value
+		if c.deniedBetween(i) {
+			if value != "included" {
+				continue
+			}
+			value = "absent"
+		}
+		var targets []int
+		switch m, n := c.last(i), c.following(i); {
+		case e.next && n >= 0:
+			continue // the scope has it
+		case m >= 0 && !c.things[m].boat:
+			targets = c.group(m)
+		case c.headed(i) && c.last(i) < 0 && n < 0 && i+1 < len(c.atoms):
+			continue // the scope has it
+		case n >= 0:
+			targets = c.onward(n)
+		case c.earlier(i) >= 0:
+			targets = c.group(c.earlier(i))
+		default:
+			if value != "included" {
+				pending = value
+			}
+			continue
+		}
+		for _, t := range targets {
+			m := &c.things[t]
+			if m.offers.explicit && c.part[m.atom] == c.part[i] && m.offers.value != "included" && value == "included" {
+				continue
+			}
+			from, to := min(c.atoms[m.atom].from, c.atoms[i].from), max(c.atoms[m.atom].to, c.atoms[i].to)
+			if value == "absent" && e.value == "included" {
+				to = max(to, c.atoms[i].to)
+			}
+			m.offers = offerSaid{value: value, explicit: true, from: from, to: to}
+			c.off[m.atom] = c.off[m.atom] && value != "at_extra_cost"
+		}
+	}
+	return pending
+}
+
+// deniedBetween tells that a "not" stands before atom i in its part, after
+// the thing that it speaks of, or directly before it.
+func (c *clause) deniedBetween(i int) bool {
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if c.atoms[j].is(negation) {
+			return true
+		}
+		if c.at[j] >= 0 && !c.things[c.at[j]].boat || c.atoms[j].is(and) {
+			return false
+		}
+	}
+	return false
+}
+
+// priced finds amounts that stand beside a thing: it costs them on top.
+func (c *clause) priced() {
+	for i := range c.atoms {
+		if c.atoms[i].sign != amountSign || c.in(i, newPrice) || c.in(i, priceCue) {
+			continue
+		}
+		m := c.last(i)
+		if m < 0 && i > 0 && c.atoms[i-1].sign == opening || m < 0 && i > 0 && c.atoms[i-1].sign == colon {
+			m = c.earlier(i)
+		}
+		if m < 0 {
+			continue
+		}
+		t := &c.things[m]
+		if t.offers.explicit || c.gap(t.atom, i) > 4 || c.scope[t.atom] == offeredIn || len(t.items) == 0 {
+			continue
+		}
+		t.offers = offerSaid{value: "at_extra_cost", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
+	}
+}
+
+// in tells that the part of the sentence around atom i holds a role.
+func (c *clause) in(i int, ro role) bool {
+	for j := range c.atoms {
+		if c.part[j] == c.part[i] && c.atoms[j].is(ro) {
+			return true
+		}
+	}
+	return false
+}
+
+// extras says of each extra mentioned whether it comes with the boat.
+func (c *clause) extras() {
+	for k := range c.things {
+		m := &c.things[k]
+		if m.dropped || c.off[m.atom] || len(m.items) == 0 || c.scope[m.atom] == sought {
+			continue
+		}
+		for _, id := range m.items {
+			if !c.r.isExtra(id) {
+				continue
+			}
+			c.said = append(c.said, c.extra(m, id))
+		}
+	}
+}
+
+func (c *clause) extra(m *mention, id string) said {
+	a := c.atoms[m.atom]
+	s := said{item: id, value: "included", weight: inPassing, from: a.from, to: a.to, defaulted: true}
+	switch c.scope[m.atom] {
+	case negated, offeredNot:
+		s.value, s.weight, s.defaulted = "absent", stated, false
+		s.from = c.scopeStart(m.atom)
+	case offeredExtra:
+		s.value, s.weight, s.defaulted = "at_extra_cost", stated, false
+		s.from = c.scopeStart(m.atom)
+	case offeredIn:
+		s.weight = byDate
+		s.from = c.scopeStart(m.atom)
+	}
+	if m.offers.explicit && !(s.value == "absent" && m.offers.value == "included") {
+		s.value, s.weight, s.defaulted = m.offers.value, stated, false
+		s.from, s.to = m.offers.from, m.offers.to
+	}
+	return s
+}
+
+// scopeStart gives the first token of the words that a scope comes from, or
+// of the atom itself when they stand too far off.
+func (c *clause) scopeStart(i int) int {
+	for j := i - 1; j >= 0; j-- {
+		if c.atoms[j].is(negation) || c.atoms[j].is(offer) || c.atoms[j].is(heading) {
+			return c.atoms[j].from
+		}
+	}
+	return c.atoms[i].from
+}
+
+func (r *Reader) isExtra(id string) bool { it, _ := r.book.Item(id); return it.Kind == "extra" }
+func (r *Reader) isWear(id string) bool  { it, _ := r.book.Item(id); return it.Kind == "wear" }

@@ -1,0 +1,167 @@
+// Package extract reads a row of words into a listing: what is offered, for
+// how much, how old it is, and what its words say of each item of the
+// knowhow. It holds no word of any language itself; what the words stand for
+// comes from the knowhow's words files.
+//
+// The text is cut into tokens (lex.go), the knowhow's phrases are found in
+// one pass (matcher.go), the phrases of one sentence become its parts of
+// speech (sentence.go), and a small grammar tells what is said of which thing
+// and how (clause.go, states.go, offers.go, defects.go). What is said in
+// several places is weighed in merge.go.
+package extract
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"askance/ingest/knowhow"
+)
+
+// A Reader reads listings by the words of one book. It holds no state that
+// reading changes: one Reader may serve several goroutines.
+type Reader struct {
+	book  *knowhow.Book
+	match *matcher
+	langs []string // by bit
+	all   uint16
+
+	entries []entry           // by phrase of the matcher
+	stops   map[string]uint16 // folded words that tell a language
+	short   map[string]bool   // folded words whose dot ends no sentence
+	cells   map[string]map[string]string
+	prices  priceWords
+	dates   dateWords
+}
+
+// An entry is what a phrase stands for, parsed once.
+type entry struct {
+	role    role
+	items   []string // item, part, fault, sound
+	alone   []string // the defects that a fault or a sound means without a part
+	value   string   // state, value, polarity, …
+	next    bool     // of an offer: it speaks of what follows
+	years   float64  // age, number
+	perUnit bool     // the age is to be multiplied by the number
+}
+
+// A role is what a phrase does in a sentence.
+type role uint8
+
+const (
+	noRole role = iota
+	item
+	directValue
+	thing
+	boatNoun
+	part
+	fault
+	sound
+	quality
+	condition
+	renewed
+	repaired
+	needs
+	negation
+	offer
+	contrast
+	and
+	quantity
+	aside
+	heading
+	adKind
+	count
+	yearCue
+	ageOf
+	numberWord
+	sellerWord
+	lengthCue
+	placeCue
+	priceCue
+	newPrice
+	perPeriod
+	grade
+	spare
+)
+
+// rolesByKind names the kinds of phrases that the grammar works with.
+func rolesByKind() map[string]role {
+	return map[string]role{
+		"item": item, "value": directValue, "thing": thing, "boat": boatNoun, "part": part, "fault": fault, "sound": sound,
+		"quality": quality, "condition": condition, "renewed": renewed, "repaired": repaired, "needs": needs, "negation": negation,
+		"offer": offer, "contrast": contrast, "and": and, "quantity": quantity, "aside": aside, "heading": heading, "ad": adKind,
+		"count": count, "year": yearCue, "age": ageOf, "number": numberWord, "seller": sellerWord, "length": lengthCue,
+		"place": placeCue, "price_cue": priceCue, "new_price": newPrice, "per_period": perPeriod,
+		"grade": grade, "spare": spare,
+	}
+}
+
+// New compiles the words of a book.
+func New(book *knowhow.Book) *Reader {
+	r := &Reader{book: book, match: newMatcher(), stops: map[string]uint16{}, short: map[string]bool{}, cells: map[string]map[string]string{}}
+	roles := rolesByKind()
+	for _, p := range book.AllPhrases() {
+		lang := r.language(p.Language)
+		switch ro, ok := roles[p.Kind]; {
+		case ok:
+			before := len(r.match.phrases)
+			r.match.add(p, lang)
+			if len(r.match.phrases) > before {
+				r.entries = append(r.entries, parseEntry(ro, p))
+			}
+		case p.Kind == "stopword":
+			r.stops[fold(p.Phrase)] |= lang
+		case p.Kind == "abbreviation":
+			r.short[fold(strings.TrimSuffix(p.Phrase, "."))] = true
+		}
+		if r.cells[p.Kind] == nil {
+			r.cells[p.Kind] = map[string]string{}
+		}
+		if key := cellKey(p.Phrase); r.cells[p.Kind][key] == "" {
+			r.cells[p.Kind][key] = p.For
+		}
+	}
+	r.match.parts.link()
+	r.prices = newPriceWords(book)
+	r.dates = newDateWords(book)
+	return r
+}
+
+// language gives the bit of a language.
+func (r *Reader) language(name string) uint16 {
+	i := slices.Index(r.langs, name)
+	if i < 0 {
+		i = min(len(r.langs), 15)
+		r.langs = append(r.langs, name)
+	}
+	r.all |= 1 << i
+	return 1 << i
+}
+
+func parseEntry(ro role, p knowhow.Phrase) entry {
+	e := entry{role: ro, value: p.For}
+	switch ro {
+	case item, part, fault, sound:
+		for id := range strings.SplitSeq(p.For, "+") {
+			if plain, marked := strings.CutSuffix(id, "!"); marked {
+				e.alone = append(e.alone, plain)
+				id = plain
+			}
+			e.items = append(e.items, id)
+		}
+	case directValue, grade:
+		id, value, _ := strings.Cut(p.For, ":")
+		e.items, e.value = []string{id}, value
+	case offer:
+		e.value, e.next = strings.CutSuffix(p.For, ":next")
+	case ageOf, numberWord:
+		e.years, _ = strconv.ParseFloat(p.For, 64)
+		e.perUnit = strings.Contains(p.Phrase, "#")
+	}
+	return e
+}
+
+// cellKey makes the ways of writing one cell equal.
+func cellKey(s string) string {
+	return strings.Trim(strings.Join(strings.Fields(fold(s)), " "), ".:;!")
+}

@@ -1,0 +1,243 @@
+package extract
+
+import "strings"
+
+// A sentence is a stretch of a text that says one thing: up to a full stop,
+// a line break or a bullet.
+type sentence struct {
+	tokens    []token
+	atoms     []atom
+	question  bool
+	colon     bool // ends in a colon: what follows belongs to it
+	paragraph bool // a blank line goes before it
+	bullet    bool
+}
+
+// An atom is a part of a sentence that the grammar knows: a phrase with its
+// meanings, or a sign.
+type atom struct {
+	from, to int // tokens of the sentence
+	means    []*entry
+	sign     sign
+	value    float64 // of a year, an amount or a number
+	month    int     // of a year written "10.1998"
+}
+
+// A sign is what an atom is that no words file names.
+type sign uint8
+
+const (
+	noSign sign = iota
+	comma
+	semicolon
+	colon
+	dash
+	opening
+	closing
+	yearSign
+	amountSign
+	numberSign
+)
+
+// as returns what the atom means in a role, nil if nothing.
+func (a *atom) as(ro role) *entry {
+	for _, e := range a.means {
+		if e.role == ro {
+			return e
+		}
+	}
+	return nil
+}
+
+func (a *atom) is(ro role) bool { return a.as(ro) != nil }
+
+// sentences cuts a text up. asOf bounds what may be a year.
+func (r *Reader) sentences(tokens []token, text string) []sentence {
+	var out []sentence
+	var cur sentence
+	from := 0
+	cut := func(to int) {
+		cur.tokens = tokens[from:to]
+		if len(cur.tokens) > 0 {
+			out = append(out, cur)
+		}
+		cur = sentence{}
+	}
+	for i, t := range tokens {
+		if i < from {
+			continue
+		}
+		switch {
+		case t.kind == newline:
+			if r.wrapped(tokens, i, from, text) {
+				continue
+			}
+			cut(i)
+			from = i + 1
+			cur.paragraph = len(t.fold) > 1
+			if from < len(tokens) && isBullet(tokens, from) {
+				cur.bullet = true
+				from++
+			}
+		case t.kind != mark:
+		case t.fold == "?" || t.fold == "!" || t.fold == "•" || t.fold == "·" || t.fold == "●" || t.fold == "|" || t.fold == "…":
+			cur.question = t.fold == "?"
+			cut(i + 1)
+			from = i + 1
+		case t.fold == "." && !r.abbreviated(tokens, i):
+			cut(i + 1)
+			from = i + 1
+		case t.fold == ":" && i+1 < len(tokens) && tokens[i+1].kind == newline:
+			cur.colon = true
+		}
+	}
+	cut(len(tokens))
+	return out
+}
+
+// isBullet tells that a line begins with a sign that only opens a list item.
+func isBullet(tokens []token, i int) bool {
+	t := tokens[i]
+	return t.kind == mark && (t.fold == "*" || t.fold == ">" || (strings.ContainsAny(t.fold, "-–—+") && (i+1 >= len(tokens) || tokens[i+1].kind != newline)))
+}
+
+// wrapped tells that a line break only wraps a long line: the line is long,
+// no sign ends it, and the next begins with a small letter.
+func (r *Reader) wrapped(tokens []token, i, from int, text string) bool {
+	if i == 0 || i+1 >= len(tokens) || len(tokens[i].fold) > 1 {
+		return false
+	}
+	before, after := tokens[i-1], tokens[i+1]
+	if before.kind == newline {
+		return false
+	}
+	if before.kind == mark && before.fold == "," {
+		return true
+	}
+	line := before.end - (strings.LastIndexByte(text[:before.end], '\n') + 1)
+	return line > 55 && before.kind == word && (after.kind == word && !after.upper || after.kind == number && line > 65)
+}
+
+// abbreviated tells that the dot at i belongs to the word before it.
+func (r *Reader) abbreviated(tokens []token, i int) bool {
+	if i == 0 || !tokens[i].glued {
+		return false
+	}
+	last := tokens[i-1]
+	if i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].kind != mark && last.kind == number {
+		return true
+	}
+	if last.kind != word {
+		return false
+	}
+	if i+1 == len(tokens) || tokens[i+1].kind == newline {
+		return false
+	}
+	return r.short[last.fold] || last.end-last.start == 1
+}
+
+// parse finds the atoms of a sentence.
+func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
+	matches := r.match.find(s.tokens, allowed)
+	k := 0
+	for i := 0; i < len(s.tokens); {
+		if k < len(matches) && matches[k].from == i {
+			a := atom{from: i, to: matches[k].to}
+			for ; k < len(matches) && matches[k].from == i; k++ {
+				a.means = append(a.means, &r.entries[matches[k].phrase])
+			}
+			s.atoms = append(s.atoms, a)
+			i = a.to
+			continue
+		}
+		if a, ok := r.signAt(s.tokens, i, newest); ok {
+			s.atoms = append(s.atoms, a)
+			i = a.to
+			continue
+		}
+		i++
+	}
+}
+
+// signAt reads the sign, year, amount or number at a token.
+func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
+	t := tokens[i]
+	a := atom{from: i, to: i + 1}
+	switch {
+	case t.kind == number:
+		return r.numberAt(tokens, i, newest)
+	case t.kind != mark:
+		return a, false
+	}
+	if r.prices.sign[t.fold] && i+1 < len(tokens) && tokens[i+1].kind == number {
+		a.sign, a.to, a.value = amountSign, i+2, roughly(tokens[i+1].fold)
+		return a, true
+	}
+	switch t.fold {
+	case ",":
+		a.sign = comma
+	case ";":
+		a.sign = semicolon
+	case ":", "=":
+		a.sign = colon
+	case "(", "[":
+		a.sign = opening
+	case ")", "]":
+		a.sign = closing
+	case "-", "–", "—":
+		a.sign = dash
+	default:
+		return a, false
+	}
+	return a, true
+}
+
+// numberAt tells whether a number is an amount of money, a year, or neither.
+func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
+	t := tokens[i]
+	a := atom{from: i, to: i + 1, sign: numberSign}
+	a.value, _ = t.decimal()
+	if i+1 < len(tokens) {
+		if n := tokens[i+1]; r.prices.sign[n.fold] || n.fold == "," && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued {
+			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
+			if n.fold == "," {
+				a.to = i + 3
+				if i+3 < len(tokens) && r.prices.sign[tokens[i+3].fold] {
+					a.to = i + 4
+				}
+			}
+			return a, true
+		}
+	}
+	if month, year, found := strings.Cut(t.fold, "."); found && len(month) <= 2 && len(year) == 4 {
+		m, y := (token{kind: number, fold: month}).whole(), (token{kind: number, fold: year}).whole()
+		if m >= 1 && m <= 12 && y >= oldest && y <= newest {
+			a.sign, a.value, a.month = yearSign, float64(y), m
+			return a, true
+		}
+	}
+	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.isUnit(tokens[i+1])) {
+		a.sign, a.value = yearSign, float64(y)
+	}
+	return a, true
+}
+
+// oldest is the first year that may be a boat's; small boats of the kind read
+// here are younger.
+const oldest = 1930
+
+func (r *Reader) isUnit(t token) bool { return t.kind == word && r.cells["unit"][t.fold] != "" }
+
+// roughly reads an amount whose decimals do not matter.
+func roughly(s string) float64 {
+	if i := strings.LastIndexAny(s, ".,'"); i >= 0 && len(s)-i-1 != 3 {
+		s = s[:i]
+	}
+	v := 0.0
+	for _, c := range s {
+		if c >= '0' && c <= '9' {
+			v = v*10 + float64(c-'0')
+		}
+	}
+	return v
+}

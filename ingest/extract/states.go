@@ -1,0 +1,363 @@
+package extract
+
+// stateSaid is one word, or year, on the state of a thing.
+type stateSaid struct {
+	value    string // "new", "fresh", "very_good", "good", "fair", "worn", "poor", "replace", or "" for a year alone
+	year     float64
+	renewed  bool
+	atom     int
+	flipped  bool
+	distance int
+}
+
+// states attaches words on state, years and ages to the things they speak of.
+// overall collects what is said of the boat as a whole.
+func (c *clause) attach(now float64) (overall []stateSaid) {
+	taken := c.toDo()
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		if taken[i] || c.off[i] {
+			continue
+		}
+		s, ok := c.stateAt(i, now)
+		if !ok {
+			continue
+		}
+		targets, whole := c.targets(i, a.is(condition) && !a.is(quality), s)
+		if whole {
+			overall = append(overall, s)
+			continue
+		}
+		for _, t := range targets {
+			c.things[t].states = append(c.things[t].states, s)
+		}
+	}
+	return overall
+}
+
+// stateAt reads an atom as a word on state, a year or an age.
+func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
+	a := &c.atoms[i]
+	s := stateSaid{atom: i}
+	switch {
+	case a.is(quality):
+		s.value = a.as(quality).value
+	case a.is(condition):
+		s.value = a.as(condition).value
+	case a.is(renewed):
+		s.value, s.renewed = "new", true
+	case a.is(repaired), a.is(yearCue):
+		return s, false
+	case a.sign == yearSign:
+		s.year = a.value
+		return s, true
+	case a.is(ageOf):
+		e := a.as(ageOf)
+		s.year = now - e.years*c.factor(i, e)
+		return s, true
+	default:
+		return s, false
+	}
+	if c.flips(i) {
+		s.flipped = true
+		switch s.value {
+		case "worn", "poor", "replace":
+			return s, false
+		default:
+			if s.renewed {
+				return s, false
+			}
+			s.value = "worn"
+		}
+	}
+	return s, true
+}
+
+// factor gives the number that an age is to be multiplied by: the one inside
+// the phrase, or the word for a number before it.
+func (c *clause) factor(i int, e *entry) float64 {
+	if !e.perUnit {
+		return 1
+	}
+	for _, t := range c.s.tokens[c.atoms[i].from:c.atoms[i].to] {
+		if v, ok := t.decimal(); ok {
+			return v
+		}
+	}
+	return 1
+}
+
+// flips tells that a word on state is denied: "not new".
+func (c *clause) flips(i int) bool {
+	j := i - 1
+	return j >= 0 && c.part[j] == c.part[i] && c.atoms[j].is(negation) && c.gap(j, i) <= 2
+}
+
+// toDo reads what a thing needs: "needs a new trampoline", "sails should be
+// replaced". It marks the words that it used up.
+func (c *clause) toDo() []bool {
+	taken := make([]bool, len(c.atoms))
+	for i := range c.atoms {
+		if !c.atoms[i].is(needs) || c.off[i] {
+			continue
+		}
+		denied := c.flips(i) || c.scope[i] == negated
+		taken[i] = true
+		for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+			a := &c.atoms[j]
+			switch {
+			case a.is(renewed), a.is(quality) && a.as(quality).value == "replace":
+				taken[j] = true
+				c.due(i, j, denied)
+				j = len(c.atoms)
+			case a.is(repaired):
+				taken[j] = true
+				j = len(c.atoms)
+			case c.at[j] >= 0:
+				c.sought(i, c.at[j], denied, taken)
+				j = len(c.atoms)
+			case a.is(quality), a.is(condition):
+				taken[j] = true
+			}
+		}
+	}
+	return taken
+}
+
+// due says that the things before a "should be replaced" are to be replaced.
+func (c *clause) due(i, j int, denied bool) {
+	if denied {
+		return
+	}
+	var targets []int
+	if m := c.last(i); m >= 0 {
+		targets = c.group(m)
+	} else if m := c.following(i); m >= 0 {
+		targets = c.onward(m)
+	} else if m := c.earlier(i); m >= 0 {
+		targets = c.group(m)
+	}
+	for _, t := range targets {
+		c.things[t].states = append(c.things[t].states, stateSaid{value: "replace", atom: j})
+	}
+}
+
+// sought says of the things after a "needs" that they are to be replaced, or,
+// where they are no wear parts, that they are not there.
+func (c *clause) sought(i, m int, denied bool, taken []bool) {
+	first := c.things[m]
+	if c.gap(i, first.atom) > 6 {
+		return
+	}
+	for k := i + 1; k < first.atom; k++ {
+		taken[k] = true
+	}
+	for ; m < len(c.things); m++ {
+		t := &c.things[m]
+		if t.atom > first.atom && !t.joined && c.part[t.atom] == c.part[t.atom-1] {
+			break
+		}
+		if t.atom > first.atom && !t.joined && !c.listGoesOn(t.atom-1, true) {
+			break
+		}
+		if !denied && len(t.items) > 0 && c.r.isWear(t.items[0]) {
+			t.states = append(t.states, stateSaid{value: "replace", atom: i})
+		}
+		t.dropped = true
+	}
+}
+
+// targets finds the things that a word on state speaks of; whole is true for
+// the boat as a whole.
+func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
+	back, ahead := c.last(i), c.following(i)
+	before := ahead >= 0 && c.nextThing(i, ahead) && !general && !c.postposed(i, back, ahead)
+	switch {
+	case before:
+		if c.things[ahead].boat {
+			return nil, false // "new boat", "2009 Skerrik"
+		}
+		return c.onward(ahead), false
+	case back >= 0 && c.things[back].boat:
+		if ahead >= 0 && !general {
+			return c.onward(ahead), false
+		}
+		return nil, general || c.things[back].state || s.value != "" && !s.renewed
+	case back >= 0:
+		if general && (len(c.things[back].items) == 0 && !c.s.hasWord(c, back) || c.extraOnly(back)) {
+			return nil, true
+		}
+		return c.group(back), false
+	case ahead >= 0 && !general:
+		if c.things[ahead].boat {
+			return nil, c.things[ahead].state
+		}
+		return c.onward(ahead), false
+	case ahead >= 0 && c.things[ahead].boat:
+		return nil, true
+	}
+	e := c.earlier(i)
+	if e < 0 {
+		return nil, general
+	}
+	t := c.things[e]
+	switch {
+	case t.boat:
+		return nil, general || t.state && s.value != ""
+	case general && (c.extraOnly(e) || len(t.items) == 0 || c.judged(e)):
+		return nil, true
+	}
+	return c.group(e), false
+}
+
+// hasWord is true for a thing that may have a state of its own.
+func (s *sentence) hasWord(c *clause, m int) bool { return c.atoms[c.things[m].atom].is(thing) }
+
+func (c *clause) extraOnly(m int) bool {
+	return len(c.things[m].items) > 0 && c.r.isExtra(c.things[m].items[0])
+}
+
+// judged tells that a word on its state has been said already.
+func (c *clause) judged(m int) bool {
+	for _, s := range c.things[m].states {
+		if s.value != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// nextThing tells that a thing follows closely enough for the word before it
+// to describe it: "new white sails".
+func (c *clause) nextThing(i, ahead int) bool {
+	t := c.things[ahead].atom
+	for j := i + 1; j < t; j++ {
+		a := &c.atoms[j]
+		if !a.is(quality) && !a.is(spare) && !a.is(grade) && a.sign != yearSign && a.sign != numberSign {
+			return false
+		}
+	}
+	return c.gap(i, t) <= 2
+}
+
+// postposed tells that a word between two things, without a comma, speaks of
+// the one before: "sails good trampoline new".
+func (c *clause) postposed(i, back, ahead int) bool {
+	if back < 0 || c.things[back].boat || c.judged(back) {
+		return false
+	}
+	return c.things[back].atom == i-1 && c.gap(i-1, i) <= 1 && !c.things[ahead].joined
+}
+
+// wear says of each wear part mentioned what its state is.
+func (c *clause) wear(now float64) {
+	for k := range c.things {
+		m := &c.things[k]
+		if len(m.items) == 0 || c.off[m.atom] || !c.r.isWear(m.items[0]) || c.scope[m.atom] == sought {
+			continue
+		}
+		if c.scope[m.atom] == negated && !m.dropped {
+			continue
+		}
+		value, weight, by := verdict(m.states, now)
+		if value == "" {
+			continue
+		}
+		from, to := c.atoms[m.atom].from, c.atoms[m.atom].to
+		for _, i := range by {
+			from, to = min(from, c.atoms[i].from), max(to, c.atoms[i].to)
+		}
+		for _, id := range m.items {
+			c.said = append(c.said, said{item: id, value: value, weight: weight, from: from, to: to})
+		}
+	}
+}
+
+// freshYears is the age up to which a part counts as fresh.
+const freshYears = 3
+
+// verdict weighs the words and the year of one thing: to be replaced comes
+// first, then a part of at most three years is fresh, then the words count;
+// a year alone that is older says nothing.
+func verdict(states []stateSaid, now float64) (value string, weight int, by []int) {
+	words, year := "", 0.0
+	isNew := false
+	for _, s := range states {
+		by = append(by, s.atom)
+		switch {
+		case s.year > 0:
+			year = max(year, s.year)
+		case words == "replace" || s.value == "":
+		case s.value == "new":
+			isNew = true
+			if words == "" {
+				words = "new"
+			}
+		default:
+			words = s.value
+		}
+	}
+	old := year > 0 && now-year > freshYears
+	recent := year > 0 && !old
+	switch {
+	case words == "replace":
+		return "replace", stated, by
+	case words == "worn" || words == "poor" || words == "fair":
+		return "worn", stated, by
+	case recent:
+		if isNew || words != "" {
+			return "fresh", stated, by
+		}
+		return "fresh", byDate, by
+	case words == "good" || words == "very_good":
+		if isNew && !old {
+			return "fresh", stated, by
+		}
+		return "good", stated, by
+	case words == "fresh":
+		return "fresh", stated, by
+	case words == "new" && !old:
+		return "fresh", stated, by
+	}
+	return "", 0, nil
+}
+
+// grades says of blades and blocks what they are made of.
+func (c *clause) grades() {
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		if c.off[i] || c.scope[i] == negated || c.scope[i] == sought {
+			continue
+		}
+		for _, e := range a.means {
+			switch e.role {
+			case directValue:
+				c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated, from: a.from, to: a.to})
+			case grade:
+				c.graded(i, e)
+			}
+		}
+	}
+}
+
+// graded looks for the thing that a material or a make-up speaks of.
+func (c *clause) graded(i int, e *entry) {
+	if c.in(i, repaired) {
+		return
+	}
+	for _, m := range []int{c.following(i), c.last(i), c.earlier(i)} {
+		if m < 0 || len(c.things[m].items) != 1 || c.things[m].items[0] != e.items[0] {
+			if m >= 0 && c.nextThing(i, m) && c.things[m].atom > i {
+				return // it describes another thing
+			}
+			continue
+		}
+		if c.things[m].dropped || c.off[c.things[m].atom] || c.scope[c.things[m].atom] == negated {
+			return
+		}
+		t := c.atoms[c.things[m].atom]
+		c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated,
+			from: min(t.from, c.atoms[i].from), to: max(t.to, c.atoms[i].to)})
+		return
+	}
+}

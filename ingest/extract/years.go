@@ -1,0 +1,247 @@
+package extract
+
+import (
+	"fmt"
+	"strconv"
+
+	"askance/ingest/boat"
+	"askance/ingest/hull"
+	"askance/ingest/record"
+)
+
+// A yearClaim is a year that words give as the boat's.
+type yearClaim struct {
+	year, month int
+	score       int
+	from, to    int // tokens of its sentence
+	quote       string
+	at          record.Pos
+}
+
+// How sure a claim is.
+const (
+	yearLoose  = 1 // a bare year in the opening words
+	yearOfBoat = 2 // beside a word for the boat
+	yearTitle  = 3
+	yearBought = 4 // "bought new in 2009"
+	yearBuilt  = 5 // "built 2009"
+)
+
+// yearInText finds the build year: the surest claim, of equals the first.
+func (g *reading) yearInText() (yearClaim, bool) {
+	var best yearClaim
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			if s.question || len(s.atoms) == 0 {
+				continue
+			}
+			c := newClause(g.r, s, plainScope)
+			for j := range c.atoms {
+				claim, ok := c.yearAt(j, p.title, k < 2, int(g.now))
+				if !ok || claim.score <= best.score {
+					continue
+				}
+				claim.quote, claim.at = quoteOf(p.text, s.tokens, claim.from, claim.to), p.at
+				best = claim
+			}
+		}
+	}
+	return best, best.score > 0
+}
+
+// yearAt weighs the year at an atom.
+func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
+	a := &c.atoms[i]
+	cue, j := c.yearCue(i)
+	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
+	if a.sign == numberSign && cue == "built" {
+		short, ok := shortYear(c.s.tokens[a.from], now)
+		if !ok {
+			return claim, false
+		}
+		claim.year = short
+	} else if a.sign != yearSign {
+		return claim, false
+	}
+	if j >= 0 {
+		claim.from, claim.to = min(a.from, c.atoms[j].from), max(a.to, c.atoms[j].to)
+	}
+	claim.month = c.monthBefore(a.from)
+	if claim.month == 0 {
+		claim.month = a.month
+	}
+	switch {
+	case c.off[i] || cue == "other" || cue == "decade" || claim.year > now+1:
+		return claim, false
+	case cue == "built":
+		claim.score = yearBuilt
+		if c.thingBeside(i, j) {
+			claim.score = 0
+		}
+	case cue == "bought_new":
+		claim.score = yearBought
+	case c.in(i, newPrice) || c.in(i, renewed) || c.in(i, repaired):
+		return claim, false
+	case title && !c.thingAt(i):
+		claim.score = yearTitle
+	case c.boatBeside(i):
+		claim.score = yearOfBoat
+	case opening && len(c.things) == 0 && !c.in(i, quality):
+		claim.score = yearLoose
+	}
+	return claim, claim.score > 0
+}
+
+// yearCue finds the word that tells what a year is of: before it, or close
+// behind.
+func (c *clause) yearCue(i int) (string, int) {
+	for j := i - 1; j >= 0 && c.gap(j, i) <= 4; j-- {
+		if e := c.atoms[j].as(yearCue); e != nil {
+			return e.value, j
+		}
+		if s := c.atoms[j].sign; s == comma || s == semicolon || s == yearSign || c.at[j] >= 0 && !c.things[c.at[j]].boat {
+			break
+		}
+	}
+	for j := i + 1; j < len(c.atoms) && c.gap(i, j) <= 1; j++ {
+		if e := c.atoms[j].as(yearCue); e != nil {
+			return e.value, j
+		}
+		if c.atoms[j].sign != closing {
+			break
+		}
+	}
+	return "", -1
+}
+
+// thingBeside tells that a "built" speaks of a part: "sails built 2019".
+func (c *clause) thingBeside(i, j int) bool {
+	for k := min(i, j) - 1; k >= 0 && c.part[k] == c.part[min(i, j)]; k-- {
+		if m := c.at[k]; m >= 0 {
+			return !c.things[m].boat && c.atoms[k].is(item) && c.gap(k, min(i, j)) <= 2 && !c.extraOnly(m)
+		}
+	}
+	return false
+}
+
+// thingAt tells that a year stands beside a thing that it may be of.
+func (c *clause) thingAt(i int) bool {
+	if m := c.last(i); m >= 0 && !c.things[m].boat && c.gap(c.things[m].atom, i) <= 3 {
+		return true
+	}
+	m := c.following(i)
+	return m >= 0 && !c.things[m].boat && c.nextThing(i, m)
+}
+
+// boatBeside tells that a year stands beside a word for the boat.
+func (c *clause) boatBeside(i int) bool {
+	if m := c.last(i); m >= 0 {
+		return c.things[m].boat && c.gap(c.things[m].atom, i) <= 3
+	}
+	m := c.following(i)
+	return m >= 0 && c.things[m].boat && c.gap(i, c.things[m].atom) <= 2
+}
+
+// monthBefore reads the month that goes before a year: "10/1998", "Oct 1998".
+func (c *clause) monthBefore(at int) int {
+	t := c.s.tokens
+	if at >= 2 && (t[at-1].fold == "/" || t[at-1].fold == "-") && t[at-1].glued && t[at].glued {
+		if m := t[at-2].whole(); m >= 1 && m <= 12 {
+			return m
+		}
+	}
+	if at >= 1 && t[at-1].kind == word {
+		if m, err := strconv.Atoi(c.r.cells["month"][t[at-1].fold]); err == nil {
+			return m
+		}
+	}
+	return 0
+}
+
+// shortYear reads "98" or "07" as the nearest past year.
+func shortYear(t token, now int) (int, bool) {
+	y := t.whole()
+	if len(t.fold) != 2 || y < 0 {
+		return 0, false
+	}
+	if year := now/100*100 + y; year <= now {
+		return year, true
+	}
+	return now/100*100 - 100 + y, true
+}
+
+// columnYear reads a year cell: "2009", "10/1998", "1998-10", "Bj. 98".
+func (r *Reader) columnYear(text string, now int) (year, month int, ok bool) {
+	tokens := lex(text)
+	s := &sentence{tokens: tokens}
+	r.parse(s, r.all, now+1)
+	c := newClause(r, s, plainScope)
+	for i := range c.atoms {
+		if a := &c.atoms[i]; a.sign == yearSign && a.value > 0 {
+			if e, _ := c.yearCue(i); e == "decade" {
+				return 0, 0, false
+			}
+			month = max(c.monthBefore(a.from), a.month)
+			if month == 0 && a.to+1 < len(tokens) && tokens[a.to].glued {
+				if m := tokens[a.to].whole(); tokens[a.to].start == tokens[a.to-1].end+1 && m >= 1 && m <= 12 {
+					month = m
+				} else if m := tokens[a.to+1].whole(); m >= 1 && m <= 12 {
+					month = m
+				}
+			} else if month == 0 && a.to < len(tokens) && tokens[a.to].start == tokens[a.to-1].end+1 {
+				if m := tokens[a.to].whole(); m >= 1 && m <= 12 {
+					month = m
+				}
+			}
+			return int(a.value), month, true
+		}
+	}
+	for _, t := range tokens {
+		if y, ok := shortYear(t, now); ok && len(tokens) <= 3 {
+			return y, 0, true
+		}
+	}
+	return 0, 0, false
+}
+
+// buildYear settles the year: the column, else the words, else the hull
+// number. A hull number, or plain words against the column, that differ by
+// more than a year are told.
+func (g *reading) buildYear(row record.Row, number hull.Number, numberSaid string, numberAt record.Pos) (boat.BuildYear, []record.Problem) {
+	var y boat.BuildYear
+	var problems []record.Problem
+	if cell, ok := row.Get("year"); ok {
+		if v, m, ok := g.r.columnYear(cell.Text, int(g.now)); ok {
+			y = boat.BuildYear{Fact: boat.Know(v, "column", cell.Text, cell.At), Month: m}
+		} else {
+			problems = append(problems, record.Problem{At: cell.At, Field: "year", Wanted: "a build year", Got: cell.Text, Hint: "write 1998, 1998-10 or 10/1998"})
+		}
+	}
+	claim, claimed := g.yearInText()
+	switch {
+	case !y.Known && claimed:
+		y = boat.BuildYear{Fact: boat.Know(claim.year, "text", Mask(claim.quote), claim.at), Month: claim.month}
+	case y.Known && claimed && claim.score >= yearBought && apart(claim.year, y.Value):
+		y.Conflict = fmt.Sprintf("the text says %d", claim.year)
+	}
+	if built := number.BuildYear(); built > 0 {
+		switch {
+		case !y.Known:
+			y = boat.BuildYear{Fact: boat.Know(built, "hull_number", numberSaid, numberAt)}
+			if built == number.Year {
+				y.Month = number.Month
+			}
+		case apart(built, y.Value):
+			said := fmt.Sprintf("hull number says %d", built)
+			if y.Conflict != "" {
+				said = y.Conflict + "; " + said
+			}
+			y.Conflict = said
+		}
+	}
+	return y, problems
+}
+
+func apart(a, b int) bool { return a-b > 1 || b-a > 1 }
