@@ -30,7 +30,7 @@ func TestFind(t *testing.T) {
 		{"nur 12345 a 7 88", nil},
 		{"part XXX12345A788-B2", nil},
 		{"XXX12345A7889", nil},
-		{"XXXXX12345A788", nil},
+		{"ABXXX12345A788", nil},
 		{"catamaranab585", nil},
 		{"XXX12345A299", nil}, // digit 2 beside model year 1999
 		{"sail number GER 12345, built 1998", nil},

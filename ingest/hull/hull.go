@@ -127,8 +127,12 @@ func compact(text string) string {
 	}, text)
 }
 
-// isCountry tells whether the two letters are a country's code.
+// isCountry tells whether the two letters are a country's code, or one of
+// those that ISO 3166-1 leaves to its users: AA, QM to QZ, XA to XZ, ZZ.
 func isCountry(code string) bool {
+	if code == "AA" || code == "ZZ" || "QM" <= code && code <= "QZ" || "XA" <= code && code <= "XZ" {
+		return true
+	}
 	r, err := language.ParseRegion(code)
 	return err == nil && r.IsCountry() && r.String() == code
 }

@@ -66,6 +66,7 @@ func TestDecodeFormatAndNumber(t *testing.T) {
 		{"CA-ABC2AB41G091", "CA-ABC2AB41G091", hull.Canada},
 		{"FRXXX1A234C414", "FR-XXX1A234C414", hull.ISO},
 		{"fr – xxx 1a234 / c4.14", "FR-XXX1A234C414", hull.ISO},
+		{"XB-XXX1A234C414", "XB-XXX1A234C414", hull.ISO}, // a code left to users
 		{"XXX12345M80A", "XXX12345M80A", hull.ModelYear},
 		{"XXX123450773", "XXX123450773", hull.StraightYear},
 	}
@@ -88,7 +89,7 @@ func TestDecodeTellsWhatIsWrong(t *testing.T) {
 		{"XXX123451383", "wanted a month from 01 to 12 in positions 9 and 10, found 13"},
 		{"XXX12345M80N", "wanted a month letter A (August) to L (July) in position 12"},
 		{"XXX12345M95A", "wanted a model year from 72 to 85"},
-		{"ZZ-XXX1A234C414", "wanted a country's two letters (ISO 3166) before the 12 characters, found ZZ"},
+		{"AB-XXX1A234C414", "wanted a country's two letters (ISO 3166) before the 12 characters, found AB"},
 		{"FR-XXX12345M80A", "wanted a month letter A to L in position 9, as ISO 10087 has it, found M"},
 		{"X1X12345A585", "wanted three letters of the maker in positions 1 to 3, found X1X"},
 		{"XXX12345É585", "wanted letters A to Z and digits"},
