@@ -22,7 +22,7 @@ func newDesk(s *analysis.Survey, v View, command, title string) *desk {
 }
 
 // whole is money in whole units, for a column whose sheet names the currency.
-func (d *desk) whole(v float64) sheet.Cell { return sheet.Money(v, "", 0) }
+func (d *desk) whole(v float64) sheet.Cell { return sheet.Money(d.coin.round(v), "", 0) }
 
 // known is whole money that is shown only above 0.
 func (d *desk) known(v float64) sheet.Cell {
@@ -33,10 +33,10 @@ func (d *desk) known(v float64) sheet.Cell {
 }
 
 // exact is money to the minor unit.
-func (d *desk) exact(v float64) sheet.Cell { return sheet.Money(v, "", d.coin.digits) }
+func (d *desk) exact(v float64) sheet.Cell { return sheet.Money(d.coin.round(v), "", d.coin.digits) }
 
 // sum is whole money with the currency's code, for a figure that stands alone.
-func (d *desk) sum(v float64) sheet.Cell { return sheet.Money(v, d.coin.currency, 0) }
+func (d *desk) sum(v float64) sheet.Cell { return sheet.Money(d.coin.round(v), d.coin.currency, 0) }
 
 // allMoney says in which currency a sheet's money is.
 func (d *desk) allMoney() string { return "All money in " + d.coin.currency + "." }

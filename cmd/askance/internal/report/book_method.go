@@ -44,7 +44,7 @@ func methodLines() []string {
 // cautionLines tell what the figures cannot see.
 func cautionLines() []string {
 	return []string{
-		"A low ask " + beware + ".",
+		capital(analysis.LowAskCaution) + ".",
 		"The prices are asks, not sales. What is paid in the end is usually lower.",
 		"Only the words and columns of the listings were read. No photograph was looked at and no boat was seen.",
 		"Sellers praise and leave things out. “Good” is the seller's word.",
@@ -64,15 +64,15 @@ func (d *desk) figures(s *sheet.Sheet) {
 		figure("asks inside their range", sheet.Percent(survey.Coverage, 0), "", fmt.Sprintf("share of the listings judged near that lie in their own range; meant to be about %.0f %%", rangeOf(survey)*100)),
 		figure("smallest gap that shows", sheet.Percent(survey.SmallestGap, 0), "", "in this market a smaller gap cannot be told from chance"),
 	}
-	if r.Listings > 0 {
+	if r != nil {
 		rows = append(rows,
-			figure("median ratio", sheet.Num(r.MedianRatio, 3), "0.90 to 1.10", "expected over asked, the middle one: 1 is neither too high nor too low on the whole"),
+			figure("median ratio", sheet.Num(r.Median, 3), "0.90 to 1.10", "expected over asked, the middle one: 1 is neither too high nor too low on the whole"),
 			figure("coefficient of dispersion (COD)", sheet.Num(r.COD, 1), "5 to 20", "average distance of the ratios from the middle one, in percent of it"),
 			figure("price-related differential (PRD)", sheet.Num(r.PRD, 3), "0.98 to 1.03", "over 1: dear boats are priced too low against cheap ones"),
 			figure("price-related bias (PRB)", sheet.Num(r.PRB, 3), "−0.05 to 0.05", "by how much the ratio changes when the price doubles"))
 	}
 	s.Table(sheet.Table{Columns: []sheet.Column{column("figure", 0), column("value", 0), column("acceptable", 0), column("meaning", 0)}, Rows: rows, Frozen: -1})
-	if r.Listings > 0 {
+	if r != nil {
 		s.Para("The last four are the ratio study of mass appraisal, on prices that leave each listing out. The accepted ranges are those of the IAAO Standard on Ratio Studies (2013, table 1-3; the COD for homes in small or rural jurisdictions), known here at second hand. They were made for sales of houses.")
 	}
 }

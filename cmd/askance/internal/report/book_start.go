@@ -59,7 +59,7 @@ func (d *desk) readingLines() []string {
 		"“Gap” is how far the ask stands over (+) or under (−) what is expected, in percent.",
 		"“Well below” and “well above” are said only where chance is an unlikely explanation, all listings taken together, and the gap is wide enough to matter. Everything else is “near”.",
 		"“Not judged” says why: a year is missing, a structural defect is stated, or the ask looks like a typing error.",
-		"A low ask " + beware + ".",
+		capital(analysis.LowAskCaution) + ".",
 		"Asks are not what boats are sold for; the price in the end is usually lower.",
 		"“Workings” shows each price step by step; the sums there are live. What the words did not say is counted as the usual mixture, not as the worst or the best.",
 	}
@@ -136,7 +136,9 @@ func sentences(list []string) string {
 		if s != "" && !strings.HasSuffix(s, ".") {
 			s += "."
 		}
-		out = append(out, s)
+		if s != "" {
+			out = append(out, capital(s))
+		}
 	}
 	return strings.Join(out, " ")
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"askance/analysis"
+	"askance/analysis/calibrate"
 	"askance/analysis/outlay"
 	"askance/analysis/price"
 	"askance/analysis/settle"
@@ -77,7 +78,7 @@ func sample(t testing.TB) *analysis.Survey {
 		m.Listings = append(m.Listings, full(i))
 	}
 	s := &analysis.Survey{Market: m, Options: analysis.Options{Purpose: "race"}, Coverage: 0.81, SmallestGap: 0.31, Used: 11, NotJudged: 1, Warnings: []string{"few listings: the figures lean on rules of thumb"},
-		Ratio: analysis.RatioStudy{Listings: 11, MedianRatio: 1.003, COD: 11.2, PRD: 1.012, PRB: -0.013},
+		Ratio: &calibrate.Ratios{Median: 1.003, COD: 11.2, PRD: 1.012, PRB: -0.013},
 		Model: price.Summary{Scale: 0.14, Listings: 12, Downweighted: 1, Classes: []price.ClassLevel{{Class: "Heron 16", Listings: 12, New: 12345.6, Low: 11000, High: 13500}},
 			Values: []price.Worth{{Item: "launching_trolley", Value: "included", Amount: 430.4, Low: 310, High: 560, Listings: 7, Prior: 450, Mostly: "market"}, {Item: "rudder_blades", Value: "top", Amount: 377, Low: 190, High: 600, Listings: 1, Prior: 380, Mostly: "prior"}}}}
 	for age := 0; age <= 40; age++ {

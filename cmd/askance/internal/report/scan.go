@@ -165,8 +165,8 @@ func modelOf(s *analysis.Survey, c coin) modelDoc {
 			d.Values = append(d.Values, worthDoc{Item: w.Item, Value: w.Value, Amount: c.round(w.Amount), Low: c.amount(w.Low), High: c.amount(w.High), Listings: w.Listings, Prior: c.amount(w.Prior), Mostly: w.Mostly})
 		}
 	}
-	if r := s.Ratio; r.Listings > 0 {
-		d.RatioStudy = ratioDoc{MedianRatio: ratio(r.MedianRatio), COD: ratio(r.COD), PRD: ratio(r.PRD), PRB: ratio(r.PRB)}
+	if r := s.Ratio; r != nil {
+		d.RatioStudy = ratioDoc{MedianRatio: ratio(r.Median), COD: ratio(r.COD), PRD: ratio(r.PRD), PRB: ratio(r.PRB)}
 	}
 	return d
 }

@@ -16,7 +16,7 @@ import (
 func PriceTable(w io.Writer, p *analysis.Pricing, v View) error {
 	out, b, c := newScreen(v), &p.Boat, coinOf(p.Survey.Market.Currency)
 	out.para(b.Listing.Title, 0)
-	out.line(out.strong(fmt.Sprintf("%s: %s %s", head("asking"), grouped(b.Asking), c.currency)))
+	out.strongPara(fmt.Sprintf("%s: %s %s", head("asking"), grouped(b.Asking), c.currency))
 	out.para(fmt.Sprintf("Expected %s; %.0f of 100 such boats ask %s to %s. From %d listings as of %s.", grouped(b.Valuation.Expected), rangeOf(p.Survey)*100, grouped(b.Valuation.Low), grouped(b.Valuation.High), p.Survey.Model.Listings, day(p.Survey.Market.AsOf)), 0)
 	out.heading("What each part adds")
 	v.steps(out, b.Valuation, c)
@@ -74,7 +74,7 @@ func ReserveTable(w io.Writer, f *analysis.Fleet, v View) error {
 		rows = append(rows, textRow{cells: []string{row, b.Listing.Title, grouped(b.Valuation.Expected), grouped(b.Valuation.Low) + "–" + grouped(b.Valuation.High), reserve}, below: b.Cautions})
 	}
 	rows = append(rows, textRow{cells: []string{"", "the fleet as a whole", grouped(f.Sum.Expected), grouped(f.Sum.Low) + "–" + grouped(f.Sum.High), grouped(f.Sum.Reserve)}})
-	out.table([]textColumn{{head: head("row"), right: true}, {head: head("title"), flex: true}, {head: head("expected"), right: true}, {head: head("low") + "–" + head("high"), right: true}, {head: head("reserve"), right: true}}, rows)
+	out.table([]textColumn{{head: head("row"), right: true}, {head: head("title"), flex: true}, {head: head("expected"), right: true}, {head: head("low") + "–" + head("high"), right: true, spare: true}, {head: head("reserve"), right: true}}, rows)
 	v.warnings(out, f.Survey.Warnings)
 	return out.print(w)
 }

@@ -26,11 +26,11 @@ func (v View) listing(out *screen, l *boat.Listing, gap bool) {
 	if gap {
 		out.line("")
 	}
-	title := plain(l.Title)
+	title := l.Title
 	if title == "" {
 		title = "(no title)"
 	}
-	out.line(out.strong(title))
+	out.strongPara(title)
 	words := fmt.Sprintf("%s, %s, id %s", l.Source.At.File, l.Source.At.At(), l.ID)
 	if l.Kind != boat.ForSale && l.Kind != "" {
 		words += ", " + string(l.Kind)

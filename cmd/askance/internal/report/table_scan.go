@@ -63,7 +63,7 @@ func (v View) group(out *screen, list []*analysis.Judged, title string, limit in
 		}
 		rows = append(rows, row)
 	}
-	out.table([]textColumn{{head: head("gap"), right: true}, {head: head("ask"), right: true}, {head: head("expected"), right: true}, {head: head("low") + "–" + head("high"), right: true}, {head: head("year.value"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
+	out.table([]textColumn{{head: head("gap"), right: true}, {head: head("ask"), right: true}, {head: head("expected"), right: true}, {head: head("low") + "–" + head("high"), right: true, spare: true}, {head: head("year.value"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
 }
 
 func yearOf(j *analysis.Judged) string {
@@ -114,7 +114,7 @@ func (v View) marketSays(out *screen, s *analysis.Survey) {
 		rows = append(rows, textRow{cells: []string{v.item(w.Item), v.value(w.Item, w.Value), signedWhole(w.Amount), signedWhole(w.Low) + " to " + signedWhole(w.High), fmt.Sprint(w.Listings), mostlyWords(w)}})
 	}
 	out.line("")
-	out.table([]textColumn{{head: head("item"), flex: true}, {head: head("value"), flex: true}, {head: head("amount"), right: true}, {head: head("low") + " to " + head("high"), right: true}, {head: head("listings"), right: true}, {head: head("mostly")}}, rows)
+	out.table([]textColumn{{head: head("item"), flex: true}, {head: head("value"), flex: true}, {head: head("amount"), right: true}, {head: head("low") + " to " + head("high"), right: true}, {head: head("listings"), right: true}, {head: head("mostly"), spare: true}}, rows)
 }
 
 // curveWords tells the age curve at a few ages.

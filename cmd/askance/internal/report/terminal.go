@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -30,7 +31,7 @@ func (s *screen) heading(text string) {
 	if s.out.Len() > 0 {
 		s.line("")
 	}
-	s.line(s.strong(text))
+	s.strongPara(text)
 }
 
 func (s *screen) strong(text string) string {
@@ -44,6 +45,13 @@ func (s *screen) strong(text string) string {
 func (s *screen) para(text string, indent int) {
 	for _, l := range wrap(plain(text), s.width-indent) {
 		s.line(strings.Repeat(" ", indent) + l)
+	}
+}
+
+// strongPara prints a text in bold, broken into lines.
+func (s *screen) strongPara(text string) {
+	for _, l := range wrap(plain(text), s.width) {
+		s.line(s.strong(l))
 	}
 }
 
@@ -64,6 +72,7 @@ type textColumn struct {
 	head  string
 	right bool // numbers
 	flex  bool // gives way when there is too little room
+	spare bool // is left out where even that is not enough
 }
 
 // A textRow is its cells and lines to stand below them.
@@ -73,9 +82,14 @@ type textRow struct {
 }
 
 // table prints rows in columns below their headers. Columns that may give way
-// are cut, with an ellipsis, until the table fits.
+// are cut, with an ellipsis, until the table fits; where that is not enough a
+// spare column goes.
 func (s *screen) table(columns []textColumn, rows []textRow) {
 	widths := s.widths(columns, rows)
+	if i := slices.IndexFunc(columns, func(c textColumn) bool { return c.spare }); i >= 0 && total(widths) > s.width {
+		s.table(without(columns, i), withoutCell(rows, i))
+		return
+	}
 	heads := make([]string, len(columns))
 	for i, c := range columns {
 		heads[i] = c.head
@@ -122,19 +136,38 @@ func (s *screen) rows(columns []textColumn, widths []int, rows []textRow) {
 func (s *screen) fit(columns []textColumn, widths []int) {
 	const least = 8
 	for {
-		total := 2 * (len(widths) - 1)
 		widest := -1
 		for i, w := range widths {
-			total += w
 			if columns[i].flex && w > least && (widest < 0 || w > widths[widest]) {
 				widest = i
 			}
 		}
-		if total <= s.width || widest < 0 {
+		if total(widths) <= s.width || widest < 0 {
 			return
 		}
 		widths[widest]--
 	}
+}
+
+// total is how wide a table of such columns is.
+func total(widths []int) int {
+	sum := 2 * (len(widths) - 1)
+	for _, w := range widths {
+		sum += w
+	}
+	return sum
+}
+
+func without[T any](list []T, i int) []T {
+	return append(slices.Clone(list[:i]), list[i+1:]...)
+}
+
+func withoutCell(rows []textRow, i int) []textRow {
+	out := make([]textRow, len(rows))
+	for k, r := range rows {
+		out[k] = textRow{cells: without(r.cells, i), below: r.below}
+	}
+	return out
 }
 
 // lay sets one line.

@@ -6,14 +6,13 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"askance/analysis"
 	"askance/analysis/price"
 	"askance/analysis/verdict"
 )
-
-// beware stands beside every ask that is well below.
-const beware = "may hide a structural fault, a missing title or a stolen boat; have a qualified surveyor or repairer look before money or going afloat"
 
 // couldBeChance stands beside an ask outside its range that no verdict backs.
 const couldBeChance = "outside the range, could be chance"
@@ -21,14 +20,25 @@ const couldBeChance = "outside the range, could be chance"
 // cautionsOf gives what to mind of a listing, the most serious first.
 func cautionsOf(j *analysis.Judged) []string {
 	out := []string{}
-	if j.Verdict.Verdict == verdict.WellBelow && !slices.ContainsFunc(j.Cautions, func(c string) bool { return strings.Contains(c, beware) }) {
-		out = append(out, beware)
+	if j.Verdict.Verdict == verdict.WellBelow && !mention(j.Cautions, analysis.LowAskCaution) {
+		out = append(out, analysis.LowAskCaution)
 	}
 	out = append(out, j.Cautions...)
-	if isLoose(j) && !slices.ContainsFunc(j.Cautions, func(c string) bool { return strings.Contains(c, couldBeChance) }) {
+	if isLoose(j) && !mention(j.Cautions, "could be chance") {
 		out = append(out, couldBeChance)
 	}
 	return out
+}
+
+// mention tells whether any caution says so.
+func mention(cautions []string, words string) bool {
+	return slices.ContainsFunc(cautions, func(c string) bool { return strings.Contains(c, words) })
+}
+
+// capital starts a sentence.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // isLoose tells of an ask outside its range without a verdict.
