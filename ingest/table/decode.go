@@ -114,7 +114,7 @@ func repairUTF8(data []byte) (text string, repaired int) {
 // dropControls leaves out control characters that no table needs.
 func (d *decoded) dropControls() {
 	d.text = strings.TrimRight(d.text, "\x00")
-	if strings.IndexFunc(d.text, isStrayControl) < 0 {
+	if !hasStrayControl(d.text) {
 		return
 	}
 	d.text = strings.Map(func(r rune) rune {
@@ -128,6 +128,16 @@ func (d *decoded) dropControls() {
 		}
 		return -1
 	}, d.text)
+}
+
+// hasStrayControl looks at bytes: no part of a longer character is one.
+func hasStrayControl(text string) bool {
+	for i := range len(text) {
+		if isStrayControl(rune(text[i])) {
+			return true
+		}
+	}
+	return false
 }
 
 func isStrayControl(r rune) bool {

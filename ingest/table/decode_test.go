@@ -57,6 +57,14 @@ func TestEncodings(t *testing.T) {
 	}
 }
 
+// A program that ends each cell in a zero byte makes a table all the same.
+func TestZeroBytesThroughout(t *testing.T) {
+	b := mustRead(t, "x.csv", "Title\x00,Price\x00\n"+strings.Repeat("Cat\x00,12\x00\n", 100), known)
+	if len(b.Rows) != 100 || b.Rows[99].Text("price") != "12" {
+		t.Errorf("%d rows, want 100", len(b.Rows))
+	}
+}
+
 func TestUTF16CutOff(t *testing.T) {
 	data := "\xff\xfe" + written(t, unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "Title,Price\nCat,12")
 	b := mustRead(t, "x.csv", data[:len(data)-1], known)

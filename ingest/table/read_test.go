@@ -89,6 +89,8 @@ func TestDialects(t *testing.T) {
 		{"sep line with a delimiter of its own", "sep=^\nTitle^Price\nCat^3450\n", []string{"3: title=Cat price=3450"}},
 		{"one column", "Title\nCat, red; fast\nDog, blue; slow, old\n", []string{"2: title=Cat, red; fast", "3: title=Dog, blue; slow, old"}},
 		{"no header known, by consistency", "A;B;C\n1,5;2,5;x\n2,5;3;y,z\n", []string{"2: A:1,5 B:2,5 C:x", "3: A:2,5 B:3 C:y,z"}},
+		{"no header known, running text", "What there is\nCat, red\nDog\nOwl\nElk, old, big\n", []string{
+			"2: What there is:Cat, red", "3: What there is:Dog", "4: What there is:Owl", "5: What there is:Elk, old, big"}},
 		{"delimiters inside quotes do not count", "A,B\n\"x;y;z\",1\n\"x;y;z\",2\n", []string{"2: A:x;y;z B:1", "3: A:x;y;z B:2"}},
 		{"CRLF", "Title,Price\r\nCat,1\r\nDog,2\r\n", []string{"2: title=Cat price=1", "3: title=Dog price=2"}},
 		{"CR", "Title,Price\rCat,1\rDog,2\r", []string{"2: title=Cat price=1", "3: title=Dog price=2"}},

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -23,7 +24,9 @@ type line struct {
 }
 
 // blank tells whether nothing stands in the line.
-func (l line) blank() bool { return l.filled() == 0 }
+func (l line) blank() bool {
+	return !slices.ContainsFunc(l.cells, func(c cell) bool { return trim(c.text) != "" })
+}
 
 // filled counts the cells that hold something.
 func (l line) filled() int {
@@ -38,8 +41,14 @@ func (l line) filled() int {
 
 // trim takes white space off both ends, and the marks that stand for nothing.
 func trim(s string) string {
+	if s == "" || isInk(s[0]) && isInk(s[len(s)-1]) {
+		return s
+	}
 	return strings.TrimFunc(s, func(r rune) bool { return unicode.IsSpace(r) || r == '\ufeff' || r == '\u200b' })
 }
+
+// isInk tells a byte that is a visible ASCII character.
+func isInk(b byte) bool { return b > ' ' && b < 0x7f }
 
 // noDelimiter reads every line as one cell. No decoded text holds it.
 const noDelimiter byte = 0
@@ -117,13 +126,14 @@ func (s *scanner) cell() cell {
 		}
 		c.stray = true
 	}
-	end := s.at
-	for end < len(s.text) && !s.endsCell(end) {
+	rest := s.text[s.at:]
+	end := 0
+	for end < len(rest) && rest[end] != s.delimiter && rest[end] != '\n' && rest[end] != '\r' {
 		end++
 	}
-	c.text = s.text[s.at:end]
+	c.text = rest[:end]
 	s.column += utf8.RuneCountInString(c.text)
-	s.at = end
+	s.at += end
 	return c
 }
 

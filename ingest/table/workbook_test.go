@@ -110,6 +110,18 @@ func TestWorkbookValues(t *testing.T) {
 	}
 }
 
+func TestUnitOfHeaderComesFirst(t *testing.T) {
+	data := workbook(t, func(f *excelize.File) {
+		fillRow(t, f, "Sheet1", 1, "Price (USD)", "Price")
+		fillRow(t, f, "Sheet1", 2, 3450, 3450)
+		format(t, f, "Sheet1", "A2", `#,##0\ [$€-407]`)
+		format(t, f, "Sheet1", "B2", `#,##0\ [$€-407]`)
+	})
+	if diff := cmp.Diff([]string{"2: price=3450[USD] price=3450[€]"}, flat(mustRead(t, "x.xlsx", string(data), known))); diff != "" {
+		t.Error(diff)
+	}
+}
+
 func TestBuiltInDateFormats(t *testing.T) {
 	data := workbook(t, func(f *excelize.File) {
 		fillRow(t, f, "Sheet1", 1, "Title", "Price")
