@@ -164,6 +164,10 @@ func TestCVPlusGuarantee(t *testing.T) {
 	if got, want := CVPlusGuarantee(100, 10, 0.1), 0.8-0.9/11; math.Abs(got-want) > 1e-15 {
 		t.Errorf("got %g, want %g", got, want)
 	}
+	// two folds: 1/51 is the lesser of 1/51 and 0.98/3
+	if got, want := CVPlusGuarantee(100, 2, 0.1), 0.8-1.0/51; math.Abs(got-want) > 1e-15 {
+		t.Errorf("two folds: got %g, want %g", got, want)
+	}
 	// every row a fold of its own: 2(1-1/n)/2 and 0, so the jackknife+ bound
 	if got := CVPlusGuarantee(50, 50, 0.1); math.Abs(got-0.8) > 1e-15 {
 		t.Errorf("n folds: got %g, want 0.8", got)
@@ -216,6 +220,21 @@ func TestConformalRangesHold(t *testing.T) {
 	}
 	if got := float64(jackknife) / trials; got < 0.77 {
 		t.Errorf("jackknife+: coverage %.4f", got)
+	}
+}
+
+// A miss rate computed as 1 - 0.8 is a hair under 0.2, and must not cost a rank.
+func TestRoundingCostsNoRank(t *testing.T) {
+	level := 0.8
+	alpha := 1 - level
+	if alpha >= 0.2 {
+		t.Fatal("1 - 0.8 is not under 0.2 here")
+	}
+	if lower, upper := ConformalRanks(4, alpha); lower != 1 || upper != 4 {
+		t.Errorf("four scores: ranks %d and %d, want 1 and 4", lower, upper)
+	}
+	if got := ConformalNeed(alpha); got != 4 {
+		t.Errorf("need %d, want 4", got)
 	}
 }
 

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// refinements is how often least squares improves its first solution; two bring
-// what there is to gain.
+// refinements is how often, at most, least squares improves its first solution;
+// two usually bring what there is to gain.
 const refinements = 4
 
 // LeastSquares fits y (n) to the columns of the design x (n by p) by least
@@ -20,7 +20,7 @@ const refinements = 4
 // design is a warning.
 //
 // Businger & Golub (1965), Numer. Math. 7, 269-276, doi:10.1007/BF01436084;
-// Björck (1967), BIT 7, 257-278, doi:10.1007/BF01939321.
+// Björck (1967), BIT 7, 257-278, doi:10.1007/BF01939321 (from memory).
 func LeastSquares(x mat.Matrix, y []float64, settings Settings) (*Fit, error) {
 	q, err := newProblem(x, y, settings)
 	if err != nil {

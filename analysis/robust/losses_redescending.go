@@ -64,7 +64,7 @@ func (h Hampel) corners() []float64 { return []float64{h.A, h.B, h.C} }
 // C is a standardised residual above 0; 1.060158 gives 95 % efficiency.
 //
 // Yohai & Zamar (1997), J. Stat. Plan. Inference 64, 309-323,
-// doi:10.1016/S0378-3758(97)00040-4; the polynomial from Svarc, Yohai & Zamar
+// doi:10.1016/S0378-3758(97)00040-4 (from memory); the polynomial from Svarc, Yohai & Zamar
 // (2002), Optimal bias-robust M-estimates of regression, in Statistical Data
 // Analysis Based on the L1-Norm, Birkhäuser, 191-200.
 type Optimal struct{ C float64 }

@@ -113,9 +113,9 @@ func (q *problem) weighted(weights []float64) (*factors, error) {
 		if w > 0 {
 			rows++
 		}
-		root := math.Sqrt(w)
+		root, row := math.Sqrt(w), x.RawRowView(k)
 		for j, v := range q.x.RawRowView(k) {
-			x.Set(k, j, root*v)
+			row[j] = root * v
 		}
 	}
 	if rows < q.p {

@@ -65,6 +65,9 @@ func TestMScaleEdges(t *testing.T) {
 	if s, err := MScale([]float64{0, 0, 0, 0, 7}, loss, 0.5, 5); s != 0 || err != nil {
 		t.Errorf("four noughts of five: got %g, %v, want 0", s, err)
 	}
+	if s, err := MScale([]float64{0, 0, 0, 7, 9}, loss, 0.5, 4); s != 0 || err != nil {
+		t.Errorf("as many residuals as b times the divisor: got %g, %v, want 0", s, err)
+	}
 	for _, c := range []struct {
 		name       string
 		r          []float64

@@ -120,7 +120,7 @@ func vector(x []float64) blas64.Vector { return blas64.Vector{N: len(x), Inc: 1,
 // summed with twice the digits. At most steps times; it stops when the
 // corrections no longer shrink.
 //
-// Björck (1967), BIT 7, 257-278, doi:10.1007/BF01939321.
+// Björck (1967), BIT 7, 257-278, doi:10.1007/BF01939321 (from memory).
 func (f *factors) refine(x *mat.Dense, y, b []float64, steps int) {
 	n, p := x.Dims()
 	r := residuals(x, y, b)

@@ -78,7 +78,7 @@ func TestMMStandardErrors(t *testing.T) {
 	var square, claimed, leastSquares float64
 	for seed := range uint64(samples) {
 		x, y := planted(1000+seed, n, 0)
-		fit, err := MM(x, y, Settings{Subsets: 30, Loss: loss, ScaleLoss: scaleLoss})
+		fit, err := MM(x, y, Settings{Subsets: 20, Finalists: 2, Loss: loss, ScaleLoss: scaleLoss})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -201,6 +201,33 @@ func TestRareDummy(t *testing.T) {
 	}
 	if math.Abs(fit.Coefficients[3]-4) > 1.2 || math.Abs(fit.Coefficients[1]-3) > 0.4 {
 		t.Errorf("coefficients %.3f, want 2 3 -1 4 0 or near", fit.Coefficients)
+	}
+}
+
+// Twelve categories of five rows: of random subsets of twelve rows one in 20,000
+// has one row of each, so subsets must be enlarged to be of any use. One row of
+// each category is bad.
+func TestManyCategories(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 2))
+	x, y := mat.NewDense(60, 12, nil), make([]float64, 60)
+	for i := range 60 {
+		x.Set(i, i%12, 1)
+		y[i] = float64(i%12) + 0.1*random.NormFloat64()
+		if i < 12 {
+			y[i] += 50
+		}
+	}
+	for name, method := range map[string]func(mat.Matrix, []float64, Settings) (*Fit, error){"LTS": LTS, "S": S, "MM": MM} {
+		fit, err := method(x, y, Settings{Subsets: 200})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		for j, b := range fit.Coefficients {
+			if math.Abs(b-float64(j)) > 0.3 {
+				t.Errorf("%s: category %d: %.3f, want about %d", name, j, b, j)
+			}
+		}
 	}
 }
 
