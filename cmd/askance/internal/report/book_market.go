@@ -73,7 +73,7 @@ func (d *desk) curve(s *sheet.Sheet) {
 	s.Chart(sheet.Chart{
 		Kind: sheet.Scatter, Title: "Share of the price of a new boat, by age", XTitle: "age in years", YTitle: "share of new", YFormat: "0%", XFormat: "0",
 		Series: []sheet.Series{line(1, false), line(2, true), line(3, true)}, Width: 620, Height: 380,
-	}, top, 6)
+	}, top+1, 6)
 }
 
 // decimalsOf shows a decimal only where there is one.

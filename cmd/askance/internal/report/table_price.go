@@ -31,10 +31,10 @@ func (v View) steps(out *screen, val price.Valuation, c coin) {
 	total := 0.0
 	for _, p := range c.parts(val.Parts, val.Expected) {
 		total = c.round(total + p.Amount)
-		rows = append(rows, textRow{cells: []string{v.step(p), v.stepValue(p), quoteWords(p.Quote), signedMoney(p.Amount, c), toMinor(total, c)}})
+		rows = append(rows, textRow{cells: []string{v.stepAndValue(p), quoteWords(p.Quote), signedMoney(p.Amount, c), toMinor(total, c)}})
 	}
-	rows = append(rows, textRow{cells: []string{head("expected"), "", "", "", toMinor(total, c)}})
-	out.table([]textColumn{{head: head("step"), flex: true}, {head: head("stated"), flex: true}, {head: head("words"), flex: true}, {head: head("amount"), right: true}, {head: head("running"), right: true}}, rows)
+	rows = append(rows, textRow{cells: []string{head("expected"), "", "", toMinor(total, c)}})
+	out.table([]textColumn{{head: head("step"), flex: true}, {head: head("words"), flex: true}, {head: head("amount"), right: true}, {head: head("running"), right: true}}, rows)
 }
 
 // comparables prints each comparable with its adjustments.

@@ -113,6 +113,14 @@ func (v View) stepValue(p price.Part) string {
 	return v.value(item, p.Value)
 }
 
+// stepAndValue tells both in one: "sails: worn".
+func (v View) stepAndValue(p price.Part) string {
+	if value := v.stepValue(p); value != "" {
+		return v.step(p) + ": " + value
+	}
+	return v.step(p)
+}
+
 // named gives the words of a step's or an adjustment's name.
 func named(what string) string {
 	if _, header, ok := strings.Cut(what, ":"); ok {

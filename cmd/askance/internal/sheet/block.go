@@ -8,7 +8,7 @@ import (
 func itoa(n int) string { return strconv.Itoa(n) }
 
 // paragraphWidth is how wide a paragraph may run, in characters.
-const paragraphWidth = 120
+const paragraphWidth = 150
 
 // put writes a cell.
 func (s *Sheet) put(r, col int, c Cell) {

@@ -119,7 +119,7 @@ func TestCellsReadBack(t *testing.T) {
 		{"Curve", "D5", "12,345", "12345"},
 	} {
 		shown, err := f.GetCellValue(c.sheet, c.cell)
-		if err != nil || shown != c.shown {
+		if shown = strings.TrimSpace(shown); err != nil || shown != c.shown {
 			t.Errorf("%s!%s shows %q (%v), want %q", c.sheet, c.cell, shown, err, c.shown)
 		}
 		raw, _ := f.GetCellValue(c.sheet, c.cell, excelize.Options{RawCellValue: true})

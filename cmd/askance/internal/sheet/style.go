@@ -29,11 +29,29 @@ func (c Cell) look() look {
 
 // format gives the cell's number format, "" for the general one.
 func (c Cell) format() string {
+	number := c.plainFormat()
+	if number == "" || c.kind == text || c.kind == date {
+		return number
+	}
+	if code := currencyCode(c.currency); code != "" {
+		number += ` "` + code + `"`
+	}
+	number += space
+	if c.signed {
+		return "+" + number + ";-" + number + ";" + number
+	}
+	return number
+}
+
+// space behind a number keeps it off a text in the next column.
+const space = "_)"
+
+// plainFormat is the format without sign, currency and space.
+func (c Cell) plainFormat() string {
 	places := ""
 	if c.decimals > 0 {
 		places = "." + strings.Repeat("0", c.decimals)
 	}
-	number := ""
 	switch c.kind {
 	case text:
 		if startsLikeFormula(c.text) && len(c.text) < 200 {
@@ -41,25 +59,17 @@ func (c Cell) format() string {
 		}
 		return ""
 	case integer, money:
-		number = "#,##0" + places
+		return "#,##0" + places
 	case decimal:
-		number = "0" + places
+		return "0" + places
 	case percent:
-		number = "0" + places + "%"
+		return "0" + places + "%"
 	case year:
 		return "0"
 	case date:
 		return "yyyy-mm-dd"
-	default:
-		return ""
 	}
-	if code := currencyCode(c.currency); code != "" {
-		number += ` "` + code + `"`
-	}
-	if c.signed {
-		return "+" + number + ";-" + number + ";" + number
-	}
-	return number
+	return ""
 }
 
 // currencyCode lets a code of three capital letters pass, and nothing else.
@@ -97,8 +107,8 @@ func (l look) style() *excelize.Style {
 	switch {
 	case l.left:
 		s.Alignment.Horizontal = "left"
-	case l.right: // kept off the text of the next column
-		s.Alignment.Horizontal, s.Alignment.Indent = "right", 1
+	case l.right:
+		s.Alignment.Horizontal = "right"
 	}
 	s.Font.Bold = l.bold || l.mark == Head || l.mark == Total
 	s.Font.Italic = l.italic || l.mark == Caution

@@ -103,9 +103,13 @@ func cutUnits(s string, n int) string {
 // quoted gives a sheet's name as it stands in a reference.
 func quoted(name string) string { return "'" + strings.ReplaceAll(name, "'", "''") + "'" }
 
+// lettersPerWidth is how many letters of ordinary text fit where one digit
+// fits: widths count in digits, which are wider than most letters.
+const lettersPerWidth = 1.1
+
 // linesOf counts the lines that a text takes in so many characters.
 func linesOf(s string, width float64) int {
-	room := max(int(width)-1, 4)
+	room := max(int(width*lettersPerWidth), 4)
 	lines := 0
 	for para := range strings.SplitSeq(s, "\n") {
 		used := 0

@@ -99,7 +99,7 @@ func TestLinesOf(t *testing.T) {
 		width float64
 		want  int
 	}{
-		{"", 10, 1}, {"one two", 20, 1}, {"one two three", 8, 2}, {"a\nb", 20, 2}, {strings.Repeat("x", 25), 11, 3},
+		{"", 10, 1}, {"one two", 20, 1}, {"one two three", 8, 2}, {"a\nb", 20, 2}, {strings.Repeat("x", 25), 11, 3}, {strings.Repeat("word ", 20), 50, 2},
 	} {
 		if got := linesOf(c.words, c.width); got != c.want {
 			t.Errorf("%q in %g: %d lines, want %d", c.words, c.width, got, c.want)
@@ -112,11 +112,11 @@ func TestNumberFormats(t *testing.T) {
 		cell Cell
 		want string
 	}{
-		{Money(1, "EUR", 2), `#,##0.00 "EUR"`},
-		{Money(1, "", 0).Signed(), "+#,##0;-#,##0;#,##0"},
-		{Money(1, `X"`, 0), "#,##0"},
-		{Percent(0.1, 1), "0.0%"},
-		{Num(0.123, 2), "0.00"},
+		{Money(1, "EUR", 2), `#,##0.00 "EUR"_)`},
+		{Money(1, "", 0).Signed(), "+#,##0_);-#,##0_);#,##0_)"},
+		{Money(1, `X"`, 0), "#,##0_)"},
+		{Percent(0.1, 1), "0.0%_)"},
+		{Num(0.123, 2), "0.00_)"},
 		{Str("-5"), "@"},
 		{Str("5"), ""},
 	} {
