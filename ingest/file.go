@@ -1,0 +1,196 @@
+package ingest
+
+import (
+	"errors"
+	"maps"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"askance/ingest/boat"
+	"askance/ingest/extract"
+	"askance/ingest/knowhow"
+	"askance/ingest/money"
+	"askance/ingest/page"
+	"askance/ingest/record"
+	"askance/ingest/table"
+)
+
+// An intake is the reading of some files.
+type intake struct {
+	options Options
+	words   *vocabulary
+	prices  *money.Words
+	listing *extract.Reader
+	reading Reading
+	missing map[string]*table.UnknownHeader // by field: a named column that no file has had so far
+	found   map[string]bool                 // fields whose named column some file has
+}
+
+func newIntake(book *knowhow.Book, o Options) *intake {
+	return &intake{
+		options: o, words: newVocabulary(book, o.Column), prices: moneyWords(book), listing: extract.New(book),
+		reading: Reading{Unused: map[string][]string{}},
+		missing: map[string]*table.UnknownHeader{}, found: map[string]bool{},
+	}
+}
+
+// moneyWords hands the knowhow's words about money to the reader of prices.
+func moneyWords(book *knowhow.Book) *money.Words {
+	var entries []money.Entry
+	for _, p := range book.AllPhrases() {
+		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
+	}
+	return money.NewWords(entries)
+}
+
+// rows reads the rows of one file, a page or a table by its content.
+func (in *intake) rows(f File) (record.Batch, error) {
+	if f.Err != nil {
+		return record.Batch{}, f.Err
+	}
+	var batch record.Batch
+	var err error
+	if page.IsPage(f.Data) {
+		batch, err = page.Read(f.Name, f.Data, in.pageOptions())
+	} else {
+		batch, err = in.table(f)
+	}
+	if err != nil {
+		return batch, err
+	}
+	if len(batch.Rows) == 0 && len(batch.Skipped) == 0 {
+		return batch, errors.New("no listing found (hint: save the whole page, or see --select)")
+	}
+	return batch, nil
+}
+
+// table reads a table. A column that the user named and that this file lacks
+// may stand in another one, so the file is read without it.
+func (in *intake) table(f File) (record.Batch, error) {
+	columns := maps.Clone(in.options.Column)
+	for {
+		batch, err := table.Read(f.Name, f.Data, table.Options{Headers: in.words.header, Column: columns, Totals: in.words.phrases("total")})
+		var unknown *table.UnknownHeader
+		if !errors.As(err, &unknown) {
+			if err == nil {
+				for field := range columns {
+					in.found[field] = true
+				}
+			}
+			return batch, err
+		}
+		in.missing[unknown.Field] = unknown
+		delete(columns, unknown.Field)
+	}
+}
+
+// unknownColumns is the error for a column that the user named and that no
+// file has, nil if there is none.
+func (in *intake) unknownColumns() error {
+	for _, field := range sortedKeys(in.missing) {
+		if !in.found[field] {
+			return in.missing[field]
+		}
+	}
+	return nil
+}
+
+func (in *intake) pageOptions() page.Options {
+	return page.Options{
+		Labels: in.words.header, Price: in.priceIn, Select: in.options.Select,
+		Words: page.Words{
+			Similar: in.words.phrases("page_similar"), Ad: in.words.phrases("page_ad"), Nav: in.words.phrases("page_nav"),
+			OldPrice: in.words.phrases("old_price"), PerPeriod: in.words.phrases("per_period"), Delivery: in.words.phrases("delivery"),
+		},
+	}
+}
+
+// priceIn finds an amount of money in a short text of a page; a bare number is
+// none.
+func (in *intake) priceIn(text string) (money.Amount, string, bool) {
+	r := money.InText(text, in.prices, money.Hint{Currency: in.options.Currency})
+	return r.Amount, r.Quote, r.Known
+}
+
+// listings reads the rows of one file into listings and dates them.
+func (in *intake) listings(f File, batch record.Batch) {
+	r := &in.reading
+	r.Problems = append(r.Problems, batch.Problems...)
+	if unused := in.unused(batch.Unused); len(unused) > 0 {
+		r.Unused[f.Name] = unused
+	}
+	for _, s := range batch.Skipped {
+		r.LeftOut = append(r.LeftOut, boat.LeftOut{Source: boat.Source{At: s.At}, Title: s.Title, Code: boat.NotAListing, Reason: s.Reason})
+	}
+	for _, l := range in.readRows(f, batch) {
+		if l.Title == "" && l.Text == "" && !l.Class.Known {
+			r.LeftOut = append(r.LeftOut, leftOut(&l, boat.NotAListing, "neither a title, a text nor a class"))
+			continue
+		}
+		r.Listings = append(r.Listings, l)
+	}
+}
+
+// readRows reads every row as a listing, with the date of its file where it
+// carries none.
+func (in *intake) readRows(f File, batch record.Batch) []boat.Listing {
+	batch.Date = in.dateOf(f, batch)
+	o := extract.Options{Factors: in.options.Factors, Measures: in.options.Measures, AsOf: batch.Date}
+	for _, header := range sortedKeys(in.options.Extras) {
+		o.Extras = append(o.Extras, extract.ExtraColumn{Item: in.options.Extras[header], Header: header})
+	}
+	return in.listing.Listings(batch, o)
+}
+
+// unreadable leaves a whole file out.
+func (in *intake) unreadable(f File, err error) {
+	at := record.Pos{File: f.Name}
+	why := strings.TrimPrefix(err.Error(), f.Name+": ")
+	in.reading.LeftOut = append(in.reading.LeftOut, boat.LeftOut{Source: boat.Source{At: at}, Title: f.Name, Code: boat.Unreadable, Reason: why})
+}
+
+// unused drops the headers that the user named as price drivers.
+func (in *intake) unused(headers []string) []string {
+	named := map[string]bool{}
+	for _, h := range slices.Concat(in.options.Factors, in.options.Measures, sortedKeys(in.options.Extras)) {
+		named[fold(h)] = true
+	}
+	return slices.DeleteFunc(slices.Clone(headers), func(h string) bool { return named[fold(h)] })
+}
+
+// dayInName finds a date in a file's name: 2026-04-12, 2026_04_12, 20260412.
+var dayInName = regexp.MustCompile(`(?:^|\D)((?:19|20)\d\d)[-_.]?(\d\d)[-_.]?(\d\d)(?:\D|$)`)
+
+// dateOf is the date of a file's listings that carry none: the one that the
+// export states of itself, one in its name, the user's, the file's time,
+// today.
+func (in *intake) dateOf(f File, batch record.Batch) time.Time {
+	if !batch.Date.IsZero() {
+		return dayOf(batch.Date)
+	}
+	if m := dayInName.FindStringSubmatch(path.Base(f.Name)); m != nil {
+		if day, err := time.Parse("20060102", m[1]+m[2]+m[3]); err == nil {
+			return day
+		}
+	}
+	for _, day := range []time.Time{in.options.AsOf, f.Modified} {
+		if !day.IsZero() {
+			return dayOf(day)
+		}
+	}
+	return dayOf(in.options.Today)
+}
+
+// dayOf drops the time of day.
+func dayOf(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// sortedKeys returns the keys of a map in their order.
+func sortedKeys[V any](m map[string]V) []string {
+	return slices.Sorted(maps.Keys(m))
+}
