@@ -1,0 +1,148 @@
+//go:build office
+
+package main
+
+import (
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// recalculateAlways makes LibreOffice compute every formula of a workbook anew
+// when it opens it, whatever value the file keeps beside it.
+const recalculateAlways = `<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>
+`
+
+// TestWorkbooksRecalculated opens each workbook with a second engine, which
+// computes every formula anew, and compares with the values that askance
+// wrote beside them. It needs soffice and runs with the build tag office.
+func TestWorkbooksRecalculated(t *testing.T) {
+	dir := t.TempDir()
+	for _, args := range [][]string{
+		{"demo", "demo"},
+		{"price", "--market", "demo", "--set", "class=Zephrin 16", "--set", "year=2012", "--set", "launching_trolley=included", "--as-of", "2026-09-14", "--workbook", "price.xlsx"},
+		{"reserve", "--market", "demo", "--as-of", "2026-09-14", "--workbook", "reserve.xlsx", "fleet.csv"},
+	} {
+		fleet := "title,class,year\nfirst,Zephrin 16,2012\nsecond,Flindar 14,2005\n"
+		if err := os.WriteFile(filepath.Join(dir, "fleet.csv"), []byte(fleet), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		h := quiet(dir, args...)
+		h.stderr = t.Output()
+		if status := run(h); status != done {
+			t.Fatalf("askance %s: exit status %d", strings.Join(args, " "), status)
+		}
+	}
+	profile := filepath.Join(dir, "profile", "user")
+	if err := os.MkdirAll(profile, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(profile, "registrymodifications.xcu"), []byte(recalculateAlways), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"demo/askance-market.xlsx", "price.xlsx", "reserve.xlsx"} {
+		t.Run(name, func(t *testing.T) {
+			ours := filepath.Join(dir, filepath.FromSlash(name))
+			theirs := recalculated(t, ours, filepath.Dir(profile), filepath.Join(dir, "out"))
+			formulas := compareFormulas(t, ours, theirs)
+			if spoilt := spoil(t, ours, filepath.Join(dir, "spoilt.xlsx")); spoilt != "" {
+				probe := compareQuietly(t, spoilt, recalculated(t, spoilt, filepath.Dir(profile), filepath.Join(dir, "out")))
+				if probe == 0 {
+					t.Error("a formula's kept value was changed, and the comparison did not see it")
+				}
+			}
+			t.Logf("%s: %d formulas agree", name, formulas)
+		})
+	}
+}
+
+// recalculated has LibreOffice open a workbook and save what it computed.
+func recalculated(t *testing.T, name, profile, out string) string {
+	t.Helper()
+	cmd := exec.Command("soffice", "-env:UserInstallation=file://"+profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", out, name)
+	if msg, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("soffice: %v\n%s", err, msg)
+	}
+	return filepath.Join(out, filepath.Base(name))
+}
+
+// compareFormulas compares every formula cell's value and gives their number.
+func compareFormulas(t *testing.T, ours, theirs string) int {
+	t.Helper()
+	formulas, differ := differences(t, ours, theirs)
+	for _, d := range differ {
+		t.Error(d)
+	}
+	return formulas
+}
+
+func compareQuietly(t *testing.T, ours, theirs string) int {
+	t.Helper()
+	_, differ := differences(t, ours, theirs)
+	return len(differ)
+}
+
+func differences(t *testing.T, ours, theirs string) (formulas int, differ []string) {
+	t.Helper()
+	a, b := open(t, ours), open(t, theirs)
+	for _, sheet := range a.GetSheetList() {
+		rows, err := a.GetRows(sheet, excelize.Options{RawCellValue: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, row := range rows {
+			for j := range row {
+				cell, _ := excelize.CoordinatesToCellName(j+1, i+1)
+				formula, err := a.GetCellFormula(sheet, cell)
+				if err != nil || formula == "" {
+					continue
+				}
+				formulas++
+				want, got := raw(t, a, sheet, cell), raw(t, b, sheet, cell)
+				if !sameValue(want, got) {
+					differ = append(differ, sheet+"!"+cell+" ="+formula+": kept "+want+", computed "+got)
+				}
+			}
+		}
+	}
+	return formulas, differ
+}
+
+func open(t *testing.T, name string) *excelize.File {
+	t.Helper()
+	f, err := excelize.OpenFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
+func raw(t *testing.T, f *excelize.File, sheet, cell string) string {
+	t.Helper()
+	v, err := f.GetCellValue(sheet, cell, excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// sameValue compares as numbers where both are, to nine digits: both engines
+// compute in double precision.
+func sameValue(a, b string) bool {
+	x, errX := strconv.ParseFloat(a, 64)
+	y, errY := strconv.ParseFloat(b, 64)
+	if errX != nil || errY != nil {
+		return strings.TrimSpace(a) == strings.TrimSpace(b)
+	}
+	return math.Abs(x-y) <= 1e-9*max(1, math.Abs(x), math.Abs(y))
+}
