@@ -36,8 +36,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	}
 	f := finder{reader: r, asks: asks}
 	scoped := f.scoped(stated)
-	cards := f.align(f.largest())
-	cards = append(cards, scoped...)
+	cards := append(f.unscoped(), scoped...)
 	cards = append(cards, f.unpriced(cards, others)...)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
@@ -94,6 +93,60 @@ func (f *finder) scoped(stated []item) []card {
 	return cards
 }
 
+// unscoped finds the cards of the prices that stand alone in their element.
+// If some of these are alike, prices inside a text are looked at only where
+// no card is: in an element like the cards, or elsewhere on the page. If none
+// are, all prices count alike.
+func (f *finder) unscoped() []card {
+	all := f.asks
+	f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return !m.whole && !m.hinted })
+	if len(f.asks) == len(all) || len(f.asks) < 2 {
+		f.asks = all
+		return f.align(f.largest(all))
+	}
+	cards := f.align(f.largest(f.asks))
+	count := countKeys(cards)
+	if len(count) == len(cards) {
+		f.asks = all
+		return f.align(f.largest(all))
+	}
+	f.asks = all
+	var left []*mention
+	for _, m := range all {
+		if !slices.ContainsFunc(cards, func(c card) bool { return slices.Contains(c.asks, m) || f.holdsElement(c, m.el) }) {
+			left = append(left, m)
+		}
+	}
+	placed := map[*html.Node]int{}
+	var rest []*mention
+	for _, m := range left {
+		like := m.el
+		for !isOuter(like) && count[key(like)] < 2 {
+			like = like.Parent
+		}
+		switch i, seen := placed[like]; {
+		case isOuter(like):
+			rest = append(rest, m)
+		case seen:
+			cards[i].asks = append(cards[i].asks, m)
+		default:
+			placed[like] = len(cards)
+			cards = append(cards, card{nodes: []*html.Node{like}, asks: []*mention{m}, key: key(like)})
+		}
+	}
+	return append(cards, f.align(f.largest(rest))...)
+}
+
+func countKeys(cards []card) map[string]int {
+	count := map[string]int{}
+	for _, c := range cards {
+		if len(c.nodes) == 1 {
+			count[key(c.nodes[0])]++
+		}
+	}
+	return count
+}
+
 // count gives the number of asking prices in an element.
 func (f *finder) count(n *html.Node) int {
 	i := f.tree.index[n]
@@ -113,11 +166,11 @@ func isOuter(n *html.Node) bool {
 	return n == nil || n.Type != html.ElementNode || n.Data == "body" || n.Data == "html"
 }
 
-// largest makes the first, unaligned cards.
-func (f *finder) largest() []card {
+// largest makes the first, unaligned cards of some prices.
+func (f *finder) largest(ms []*mention) []card {
 	var cards []card
 	taken := map[*html.Node]bool{}
-	for _, m := range f.asks {
+	for _, m := range ms {
 		var top *html.Node
 		for e := m.el; !isOuter(e) && f.count(e) == 1; e = e.Parent {
 			top = e
@@ -204,12 +257,7 @@ func tagKey(n *html.Node) string {
 // align moves cards to the element of their chain that is like other cards:
 // a row with one card only, a day with one entry.
 func (f *finder) align(cards []card) []card {
-	count := map[string]int{}
-	for _, c := range cards {
-		if len(c.nodes) == 1 {
-			count[key(c.nodes[0])]++
-		}
-	}
+	count := countKeys(cards)
 	var out []card
 	placed := map[*html.Node]int{}
 	for _, c := range cards {

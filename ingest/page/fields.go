@@ -13,6 +13,7 @@ import (
 type group struct {
 	cards int
 	said  map[string]int // in how many cards a link, a picture or a heading says this
+	price map[string]int // how many prices stand in an element of this kind
 }
 
 func (g group) usual(text string) bool {
@@ -26,7 +27,10 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 	for _, c := range cards {
 		g, ok := groups[c.key]
 		if !ok {
-			g.said = map[string]int{}
+			g.said, g.price = map[string]int{}, map[string]int{}
+		}
+		if len(c.asks) > 0 && c.ask().whole {
+			g.price[key(r.frame(c.ask().el))]++
 		}
 		g.cards++
 		seen := map[string]bool{}
@@ -46,6 +50,14 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 		groups[c.key] = g
 	}
 	return groups
+}
+
+// frame gives the outermost element that shows no more than an element.
+func (r *reader) frame(n *html.Node) *html.Node {
+	for !isOuter(n.Parent) && r.tree.size[r.tree.index[n.Parent]] == r.tree.size[r.tree.index[n]] {
+		n = n.Parent
+	}
+	return n
 }
 
 // elements gives the elements of a card in page order.
@@ -71,13 +83,15 @@ func (r *reader) cardItem(c card, g group) item {
 	}
 	it.title = title
 	it.add("title", tagOf(titleNode), "", title, "card")
-	r.cardPrice(&it, c)
+	priceNode := r.cardPrice(&it, c, g)
 	it.url = r.cardLink(c, titleNode)
 	it.add("url", "href", "", it.url, "card")
 	r.hintedCells(&it, c, titleNode)
 	pairs, _ := r.attributes(c.nodes)
 	addPairs(&it, pairs)
-	it.add("text", "", "", clip(r.cardText(c, titleNode, title, g), r.opts.Limits.CellBytes), "card")
+	text := r.cardText(c, titleNode, priceNode, title, g)
+	it.lines = strings.Split(text, "\n")
+	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")
 	return it
 }
 
@@ -107,10 +121,13 @@ func (m *mention) beside() int { return letters(m.text) - letters(m.quote) }
 
 // cardPrice adds what is asked. Several amounts of the same standing in a
 // card are told as a problem.
-func (r *reader) cardPrice(it *item, c card) {
+// Where none is stated it adds the words that stand in a price's place. The
+// element that shows it is given.
+func (r *reader) cardPrice(it *item, c card, g group) *html.Node {
 	if len(c.asks) == 0 {
-		it.add("price", "", "", r.priceWords(c), "card")
-		return
+		e, words := r.priceWords(c, g)
+		it.add("price", tagOf(e), "", words, "card")
+		return e
 	}
 	m := c.ask()
 	for _, other := range c.asks {
@@ -127,19 +144,21 @@ func (r *reader) cardPrice(it *item, c card) {
 	if m.known {
 		it.setAmount(m.amount)
 	}
+	return m.el
 }
 
-// priceWords gives the words that stand where a card's price would be: those
-// of an element that markup calls a price.
-func (r *reader) priceWords(c card) string {
+// priceWords gives the words that stand where a card's price would be: in an
+// element that markup calls a price, or of the kind that holds most prices of
+// the other cards.
+func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 	for _, e := range r.elements(c) {
-		if r.isPrice(e) && r.tree.size[r.tree.index[e]] <= shortText {
+		if (r.isPrice(e) || 2*g.price[key(e)] > g.cards && attr(e, "class") != "") && r.tree.size[r.tree.index[e]] <= shortText {
 			if s := textOf(nil, e); s != "" {
-				return s
+				return e, s
 			}
 		}
 	}
-	return ""
+	return nil, ""
 }
 
 func tagOf(n *html.Node) string {
@@ -162,8 +181,14 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 	var best candidate
 	offer := func(n *html.Node, text string, rank int) {
 		text = fold(text)
-		if letters(text) < 3 || len(text) > 300 || g.usual(text) || r.onlyPrice(text, c) {
+		if letters(text) < 3 || len(text) > 300 || r.onlyPrice(text, c) {
 			return
+		}
+		if g.usual(text) {
+			if !isHeading(n) {
+				return
+			}
+			rank = 1
 		}
 		if rank > best.rank || rank == best.rank && rank == 4 && len(text) > len(best.text) {
 			best = candidate{n, text, rank}
@@ -180,7 +205,7 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		case unseen(e) || size == 0 || size > 300:
 		case isHeading(e):
 			offer(e, textOf(nil, e), 5+btoi(hasLink(e)))
-		case r.hint(e) == "title" && !holdsHeading(e):
+		case r.hint(e) == "title" && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
 			offer(e, textOf(nil, e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
 			offer(e, textOf(nil, e), 4-2*btoi(r.holdsAsk(e, c)))
@@ -267,10 +292,16 @@ func btoi(b bool) int {
 
 // trimMarks drops white space and separating marks around a text.
 func trimMarks(s string) string {
-	return strings.TrimFunc(fold(s), func(r rune) bool {
-		return unicode.IsSpace(r) || strings.ContainsRune("–—-|·•,;:/", r)
-	})
+	return strings.TrimFunc(fold(s), isMark)
 }
+
+// isButton says whether an element is a link that leads nowhere.
+func isButton(n *html.Node) bool {
+	href := attr(n, "href")
+	return n.Data == "a" && hasAttr(n, "href") && (href == "" || href == "#" || strings.HasPrefix(strings.ToLower(href), "javascript:"))
+}
+
+func isMark(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("–—-|·•,;:/", r) }
 
 // cardLink gives the address of a card's listing: the link of its title, else
 // of the card itself, else the first inside, else a data attribute.
@@ -345,9 +376,7 @@ func (r *reader) hintedCells(it *item, c card, title *html.Node) {
 			continue
 		}
 		if field := r.hint(e); field != "" && r.tree.size[i] <= 120 && r.tree.size[i] > 0 {
-			switch field {
-			case "title", "price", "text", "url":
-			default:
+			if field != "title" && field != "price" {
 				it.addOnce(field, attr(e, "class"), firstOf(textOf(nil, e), attr(e, "content")))
 			}
 		}
@@ -362,8 +391,12 @@ func (it *item) addOnce(field, header, text string) {
 
 // cardText gives the words of a card without its title, its amounts, and the
 // links and headings that most cards repeat.
-func (r *reader) cardText(c card, titleNode *html.Node, title string, g group) string {
+// Blocks are parted by newlines.
+func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string, g group) string {
 	drop := map[*html.Node]bool{}
+	if len(c.asks) == 0 && priceNode != nil {
+		drop[priceNode] = true
+	}
 	if titleNode != nil && titleNode.Data != "img" && fold(textOf(nil, titleNode)) == title {
 		drop[titleNode] = true
 	}
@@ -372,11 +405,15 @@ func (r *reader) cardText(c card, titleNode *html.Node, title string, g group) s
 			drop[m.el] = true
 		}
 	}
-	text := textOf(func(n *html.Node) bool {
+	text := linesOf(func(n *html.Node) bool {
 		if drop[n] {
 			return true
 		}
-		return n.Type == html.ElementNode && (n.Data == "a" || isHeading(n)) && g.cards >= 2 && r.tree.size[r.tree.index[n]] <= 200 && g.usual(textOf(nil, n))
+		if n.Type != html.ElementNode || n.Data != "a" && !isHeading(n) || r.tree.size[r.tree.index[n]] > 200 {
+			return false
+		}
+		s := textOf(nil, n)
+		return isButton(n) || g.usual(s) || n.Data == "a" && equalsOne(s, r.opts.Words.Nav)
 	}, c.nodes...)
 	if len(c.asks) > 0 && !c.ask().whole {
 		text = strings.Replace(text, c.ask().quote, "", 1)
@@ -384,5 +421,5 @@ func (r *reader) cardText(c card, titleNode *html.Node, title string, g group) s
 	if len(drop) == 0 || !drop[titleNode] {
 		text = strings.Replace(text, title, "", 1)
 	}
-	return trimMarks(text)
+	return strings.TrimFunc(text, isMark)
 }

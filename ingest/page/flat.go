@@ -22,11 +22,20 @@ func (f *finder) part(around *html.Node, asks []*mention) []card {
 	}
 	priced := make([][]*mention, len(children))
 	prices := 0
+	own := 0 // prices in texts of the element itself come first
+	for own < len(asks) && asks[own].el == around {
+		own++
+	}
+	texts := asks[:own]
 	for i, c := range children {
-		for _, m := range asks {
-			if c.Type == html.ElementNode && f.tree.contains(c, m.el) || c.Type == html.TextNode && m.el == around && strings.Contains(fold(c.Data), m.quote) {
-				priced[i] = append(priced[i], m)
+		if c.Type == html.ElementNode {
+			priced[i] = f.inside(c)
+		} else {
+			n := 0
+			for n < len(texts) && strings.Contains(fold(c.Data), texts[n].quote) {
+				n++
 			}
+			priced[i], texts = texts[:n], texts[n:]
 		}
 		if len(priced[i]) > 0 {
 			prices++

@@ -1,11 +1,11 @@
 package page
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -35,16 +35,27 @@ func (o object) get(key string) any {
 // bytes it took. Raw control characters in strings, a common mistake, count
 // as spaces.
 func readJSON(data []byte, depth int) (any, int64, error) {
-	clean := bytes.Map(func(r rune) rune {
-		if r < ' ' {
-			return ' '
-		}
-		return r
-	}, data)
-	dec := json.NewDecoder(bytes.NewReader(clean))
+	dec := json.NewDecoder(&controlsAsSpaces{data})
 	dec.UseNumber()
 	v, err := readValue(dec, depth)
 	return v, dec.InputOffset(), err
+}
+
+// controlsAsSpaces reads data with a space for each control character.
+type controlsAsSpaces struct{ data []byte }
+
+func (c *controlsAsSpaces) Read(p []byte) (int, error) {
+	if len(c.data) == 0 {
+		return 0, io.EOF
+	}
+	n := copy(p, c.data)
+	c.data = c.data[n:]
+	for i, b := range p[:n] {
+		if b < ' ' {
+			p[i] = ' '
+		}
+	}
+	return n, nil
 }
 
 func readValue(dec *json.Decoder, depth int) (any, error) {
@@ -132,16 +143,18 @@ func (r *reader) jsonLD() []*thing {
 			}
 		}
 	}
+	offers := map[*thing]bool{} // those of a product
 	for _, t := range all {
 		for i := range t.props {
 			for j, v := range t.props[i].values {
 				if v.thing != nil && len(v.thing.props) == 0 && byID[v.thing.id] != nil {
 					t.props[i].values[j].thing = byID[v.thing.id]
+					offers[byID[v.thing.id]] = t.props[i].name == "offers" && byID[v.thing.id] != t
 				}
 			}
 		}
 	}
-	return top
+	return slices.DeleteFunc(top, func(t *thing) bool { return offers[t] })
 }
 
 func jsonFault(err error) string {

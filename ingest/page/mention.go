@@ -109,6 +109,9 @@ func (s *scanner) scanText(parent, n *html.Node) {
 	for _, piece := range pieces(text) {
 		rest := piece
 		for tries := 0; tries < 4 && digits(rest) > 0 && len(rest) < 600; tries++ {
+			if !s.prose && letters(upToDigit(rest)) > 3*besideWords {
+				break // too many words before it, terms counted
+			}
 			amount, quote, ok := s.opts.Price(rest)
 			at := strings.Index(rest, quote)
 			if !ok || quote == "" || at < 0 {
@@ -327,6 +330,9 @@ func (r *reader) hint(n *html.Node) string {
 	field, _, ok := r.opts.Labels(strings.Join(words, " "))
 	if !ok {
 		for _, w := range words {
+			if len(w) < 3 {
+				continue
+			}
 			f, _, ok := r.opts.Labels(w)
 			if ok && field != "" && f != field {
 				field = ""
@@ -336,6 +342,11 @@ func (r *reader) hint(n *html.Node) string {
 				field = f
 			}
 		}
+	}
+	switch field {
+	case "title", "price", "year", "place", "listed", "condition", "seller", "maker", "length", "hull_number":
+	default:
+		field = "" // names of classes say little: "type", "status", "info"
 	}
 	if r.hints == nil {
 		r.hints = map[string]string{}

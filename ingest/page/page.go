@@ -85,11 +85,12 @@ func (l Limits) withDefaults() Limits {
 // "attributes" or "select"; where sources agree on a listing it is one row,
 // structured data first.
 //
-// Cells hold the words as found. From structured data: "condition" and
-// "sold" cells hold the schema.org term without its address ("UsedCondition",
-// "SoldOut", "Reserved"), "seller" the type of the seller where it is stated
-// ("Person", "Organization", "AutoDealer"), "price" a number with a decimal
-// point and the currency as its Unit.
+// Cells hold the words as found, white space folded; "text" keeps its lines.
+// From structured data: "condition" and "sold" cells hold the schema.org term
+// without its address ("UsedCondition", "SoldOut", "Reserved"), "seller" the
+// type of the seller where it is stated ("Person", "Organization",
+// "AutoDealer"), "price" a number with a decimal point and the currency as its
+// Unit; a further price cell holds what the card shows, with its terms.
 //
 // Prices that are not listings (advertisements, similar items, navigation,
 // repeats) are told in Skipped with their reason. A page without a listing
@@ -173,12 +174,13 @@ type item struct {
 	title    string
 	amount   float64 // major units, for comparing
 	currency string
-	priced   bool   // there is an amount
-	loose    bool   // counts only if a card shows the same listing
-	summary  bool   // sums up several offers
-	single   bool   // the page as a whole speaks of it
-	key      string // of the list it stands in
-	scoped   bool   // its element on the page encloses it
+	priced   bool     // there is an amount
+	loose    bool     // counts only if a card shows the same listing
+	summary  bool     // sums up several offers
+	single   bool     // the page as a whole speaks of it
+	lines    []string // of the text of a card
+	key      string   // of the list it stands in
+	scoped   bool     // its element on the page encloses it
 }
 
 func (it *item) add(field, header, unit, text, from string) {

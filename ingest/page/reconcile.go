@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"math"
 	"sort"
 	"strings"
@@ -53,7 +54,12 @@ func (it *item) absorb(more item) {
 	for _, c := range more.cells {
 		switch {
 		case c.Field == "text" && it.get("text") != "":
-			it.lengthen(c.Text)
+			if len(more.lines) == 0 {
+				more.lines = []string{c.Text}
+			}
+			for _, line := range more.lines {
+				it.lengthen(line)
+			}
 		case !it.says(c):
 			it.cells = append(it.cells, c)
 		}
@@ -78,9 +84,10 @@ func (it *item) says(c record.Cell) bool {
 func (it *item) lengthen(text string) {
 	for i := range it.cells {
 		if have := &it.cells[i]; have.Field == "text" {
-			switch short := strings.TrimRight(have.Text, ".… "); {
-			case strings.Contains(have.Text, text):
-			case strings.Contains(text, short):
+			said, more := fold(strings.TrimRight(have.Text, ".… ")), fold(strings.TrimRight(text, ".… "))
+			switch {
+			case strings.Contains(said, more):
+			case strings.Contains(more, said):
 				have.Text = text
 			default:
 				have.Text += "\n" + text
@@ -256,19 +263,22 @@ func (r *reader) merge(stated, shown []item) []item {
 	return all
 }
 
-// dropRepeats leaves out listings whose address an earlier one has.
+// dropRepeats leaves out listings whose address an earlier one has, or, but
+// for the query, whose address, title and price.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
 	first := map[string]bool{}
 	var out []item
 	for _, it := range items {
 		u := sameURL(it.url)
-		if u != "" && first[u] {
+		path, _, _ := strings.Cut(u, "?")
+		offer := fmt.Sprintf("%s %s %v", path, sameTitle(it.title), it.amount)
+		if u != "" && (first[u] || it.priced && first[offer]) {
 			r.skip(it.order, it.title, "repeats a listing of the same page")
 			continue
 		}
 		if u != "" && u != sameURL(r.about.url) {
-			first[u] = true
+			first[u], first[offer] = true, true
 		}
 		out = append(out, it)
 	}

@@ -82,11 +82,11 @@ func (r *reader) region(n *html.Node) string {
 		words := marks(n) + " " + strings.ToLower(attr(n, "aria-label"))
 		switch {
 		case words == " ":
-		case holds(words, r.opts.Words.Similar):
+		case holds(words, r.opts.Words.Similar) || stems(words, r.opts.Words.Similar):
 			return whySimilar
 		case holds(words, r.opts.Words.Ad):
 			return whyAd
-		case holds(words, r.opts.Words.Nav):
+		case named(n, r.opts.Words.Nav):
 			return whyNav
 		}
 	}
@@ -94,6 +94,21 @@ func (r *reader) region(n *html.Node) string {
 		return whyAside
 	}
 	return ""
+}
+
+// named says whether a class name or the id of an element is, as a whole, one
+// of the phrases.
+func named(n *html.Node, phrases []string) bool {
+	s := attr(n, "class") + " " + attr(n, "id")
+	if len(s) > 1000 {
+		return false
+	}
+	for _, name := range strings.Fields(s) {
+		if equalsOne(strings.Join(wordsOf(name), " "), phrases) {
+			return true
+		}
+	}
+	return false
 }
 
 // adCards says which cards bear the label of an advertisement or a link marked

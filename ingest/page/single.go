@@ -12,7 +12,7 @@ func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
 	cards := r.cards(ms, stated)
 	r.judge(cards)
-	kept := r.titled(cards)
+	kept := r.withoutLesser(cards, r.titled(cards))
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -25,14 +25,17 @@ func (r *reader) shownItems(stated []item) []item {
 }
 
 // titled gives the cards that stand: with a reason against them, without a
-// title or with the title of all others of their kind (the steps of a filter)
-// they do not.
+// title, or as the steps of a filter (one text that holds the price and differs
+// by its number only) they do not.
 func (r *reader) titled(cards []card) []int {
 	groups := r.groupsOf(cards)
 	titles := make([]string, len(cards))
 	same := map[string]int{}
+	priceInTitle := make([]bool, len(cards))
 	for i, c := range cards {
-		_, titles[i] = r.cardTitle(c, groups[c.key])
+		var node *html.Node
+		node, titles[i] = r.cardTitle(c, groups[c.key])
+		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c))
 		for _, m := range c.asks {
 			titles[i] = strings.Replace(titles[i], m.quote, "", 1)
 		}
@@ -46,7 +49,7 @@ func (r *reader) titled(cards []card) []int {
 		case c.why != "":
 		case letters(titles[i]) < 3:
 			c.why = "a price without a title"
-		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && r.noLinkOrSame(*c):
+		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
 		}
 		if c.why == "" {
@@ -56,6 +59,47 @@ func (r *reader) titled(cards []card) []int {
 	return kept
 }
 
+// withoutLesser leaves out a short list of short entries that follows the
+// page's own list: at most half as many, all of them after it, each with a
+// third of the words. Pages put such lists under headings of any wording.
+func (r *reader) withoutLesser(cards []card, kept []int) []int {
+	type list struct{ first, last, n, size int }
+	lists := map[string]*list{}
+	main := &list{}
+	for _, i := range kept {
+		l := lists[cards[i].key]
+		if l == nil {
+			l = &list{first: i}
+			lists[cards[i].key] = l
+		}
+		l.last, l.n, l.size = i, l.n+1, l.size+r.shownSize(cards[i])
+		if l.n > main.n {
+			main = l
+		}
+	}
+	var own []int
+	for _, i := range kept {
+		l := lists[cards[i].key]
+		if l != main && l.n >= 2 && 2*l.n <= main.n && l.first > main.last && 3*l.size*main.n < main.size*l.n {
+			cards[i].why = "a short list after the page's own"
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
+// shownSize gives the size of a card's words.
+func (r *reader) shownSize(c card) int {
+	size := 0
+	for _, e := range c.nodes {
+		if e.Type == html.ElementNode {
+			size += r.tree.size[r.tree.index[e]]
+		}
+	}
+	return size
+}
+
 func withoutDigits(s string) string {
 	return strings.Map(func(r rune) rune {
 		if '0' <= r && r <= '9' || strings.ContainsRune("()., -–", r) {
@@ -63,17 +107,6 @@ func withoutDigits(s string) string {
 		}
 		return r
 	}, strings.ToLower(s))
-}
-
-// noLinkOrSame says whether a card shows hardly more than its title.
-func (r *reader) noLinkOrSame(c card) bool {
-	size := 0
-	for _, e := range c.nodes {
-		if e.Type == html.ElementNode {
-			size += r.tree.size[r.tree.index[e]]
-		}
-	}
-	return size <= shortText
 }
 
 // isSingle says whether the page is about one item: structured data says so,
@@ -145,7 +178,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	heading := r.mainHeading()
 	it.title = fold(firstOf(textIf(heading), r.about.meta["og:title"], r.about.title))
 	it.add("title", tagOf(heading), "", it.title, "card")
-	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks})
+	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks}, group{})
 	it.url = r.about.url
 	drop := map[*html.Node]bool{}
 	for _, other := range cards {
@@ -177,8 +210,8 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	own := func(n *html.Node) bool {
 		return r.holdsAsk(n, c) || heading != nil && r.tree.contains(n, heading)
 	}
-	text := textOf(func(n *html.Node) bool {
-		return drop[n] || n.Type == html.ElementNode && !own(n) && r.furniture(n)
+	text := linesOf(func(n *html.Node) bool {
+		return drop[n] || isButton(n) || n.Type == html.ElementNode && !own(n) && r.furniture(n)
 	}, body...)
 	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")
 	return it
@@ -216,7 +249,8 @@ func (r *reader) content() []*html.Node {
 // navigation, advertisements, similar items, the page's header, and blocks
 // that are mostly links.
 func (r *reader) furniture(n *html.Node) bool {
-	if r.region(n) != "" || r.isCaption(n) && holds(textOf(nil, n), r.opts.Words.Similar) {
+	why := r.region(n)
+	if isFurniture(n) || why == whySimilar || why == whyAside || named(n, r.opts.Words.Ad) || r.isCaption(n) && holds(textOf(nil, n), r.opts.Words.Similar) {
 		return true
 	}
 	size := r.tree.size[r.tree.index[n]]

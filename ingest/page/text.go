@@ -8,20 +8,31 @@ import (
 	"golang.org/x/net/html"
 )
 
-// plain takes the markup out of a text that may hold some, and folds white
-// space.
+// plain takes the markup out of a text that may hold some. White space is
+// folded, lines are kept.
 func plain(s string) string {
 	if !strings.ContainsAny(s, "<&") {
-		return fold(s)
+		return foldLines(s)
 	}
-	if len(s) > 1<<20 {
-		s = s[:1<<20]
-	}
+	s = clip(s, 1<<20)
 	n, err := html.Parse(strings.NewReader("<body>" + s))
-	if err != nil {
-		return fold(html.UnescapeString(s))
+	if err != nil || !strings.Contains(s, "<") {
+		return foldLines(html.UnescapeString(s))
 	}
-	return textOf(nil, n)
+	return linesOf(nil, n)
+}
+
+// foldLines folds white space inside lines, and several empty lines into one.
+func foldLines(s string) string {
+	s = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n\n").Replace(s)
+	var b strings.Builder
+	for _, line := range strings.Split(s, "\n") {
+		line = fold(line)
+		if line != "" || b.Len() > 0 && !strings.HasSuffix(b.String()[max(0, b.Len()-2):], "\n\n") {
+			b.WriteString(line + "\n")
+		}
+	}
+	return strings.TrimRight(b.String(), "\n")
 }
 
 // clip cuts a text to at most n bytes at a character.
@@ -64,6 +75,23 @@ func holds(text string, phrases []string) bool {
 				return true
 			}
 			at = i + len(p)
+		}
+	}
+	return false
+}
+
+// stems says whether a word of six letters or more begins one of the phrases
+// of one word, or the other way round, but for two letters at most, however
+// umlauts are written: the class "aehnlich" for "ähnliche".
+func stems(words string, phrases []string) bool {
+	spell := strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "ø", "oe", "æ", "ae", "å", "aa")
+	for _, w := range strings.Fields(words) {
+		for _, p := range phrases {
+			p = spell.Replace(strings.ToLower(p))
+			short, long := min(len(w), len(p)), max(len(w), len(p))
+			if short >= 6 && long-short <= 2 && w[:short] == p[:short] {
+				return true
+			}
 		}
 	}
 	return false

@@ -147,8 +147,8 @@ type writer struct {
 	joint  bool // an element ended or began since the last word
 	skip   func(*html.Node) bool
 	limit  int
-	breaks bool // blocks are parted by newlines
-	line   bool
+	breaks bool // lines are kept
+	line   int  // newlines that stand before the next word
 }
 
 // textOf gives the visible words of nodes, white space folded. Neighbouring
@@ -162,12 +162,13 @@ func textOf(skip func(*html.Node) bool, nodes ...*html.Node) string {
 	return w.b.String()
 }
 
-// linesOf is textOf with a newline between blocks.
+// linesOf is textOf with a newline between blocks and at each line break; two
+// line breaks leave an empty line.
 func linesOf(skip func(*html.Node) bool, nodes ...*html.Node) string {
 	w := writer{skip: skip, limit: 4 << 20, breaks: true}
 	for _, n := range nodes {
 		w.node(n)
-		w.gap, w.line = true, true
+		w.edge(true)
 	}
 	return w.b.String()
 }
@@ -188,6 +189,13 @@ func (w *writer) node(n *html.Node) {
 		return
 	}
 	block := isBlock(n)
+	if n.Data == "br" {
+		w.gap, w.line = true, min(w.line+1, 2)
+		return
+	}
+	if n.Data == "td" || n.Data == "th" {
+		w.gap, block = true, false
+	}
 	w.edge(block)
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
 		w.node(c)
@@ -200,7 +208,7 @@ func (w *writer) node(n *html.Node) {
 
 func (w *writer) edge(block bool) {
 	if block {
-		w.gap, w.line = true, true
+		w.gap, w.line = true, max(w.line, 1)
 	}
 }
 
@@ -224,13 +232,13 @@ func (w *writer) words(s string) {
 func (w *writer) word(s string) {
 	if w.b.Len() > 0 {
 		switch {
-		case w.line && w.breaks:
-			w.b.WriteByte('\n')
+		case w.line > 0 && w.breaks:
+			w.b.WriteString("\n\n"[:w.line])
 		case w.gap, w.joint && !splitNumber(w.b.String(), s):
 			w.b.WriteByte(' ')
 		}
 	}
-	w.gap, w.joint, w.line = false, false, false
+	w.gap, w.joint, w.line = false, false, 0
 	w.b.WriteString(s)
 }
 
