@@ -122,8 +122,10 @@ func (a *ad) priceWords() []string {
 	for _, p := range []boat.Price{a.l.Price, a.l.Paid} {
 		if p.Known {
 			whole := strconv.FormatFloat(p.Major(), 'f', 0, 64)
-			list = append(list, whole, whole+"00", strconv.FormatFloat(p.Major()/100, 'f', -1, 64)+"k", whole+"k")
+			thousands := strings.ReplaceAll(strconv.FormatFloat(p.Major()/1000, 'f', -1, 64), ".", "")
+			list = append(list, whole, whole+"00", thousands, thousands+"k")
 		}
+		list = append(list, words(p.Quote)...)
 	}
 	return list
 }

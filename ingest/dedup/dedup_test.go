@@ -61,7 +61,8 @@ func year(y int) func(*boat.Listing) {
 func price(v float64) func(*boat.Listing) {
 	return func(l *boat.Listing) { l.Price.Amount = money.Of(v, "EUR") }
 }
-func noPrice(l *boat.Listing) { l.Price = boat.Price{} }
+func quote(s string) func(*boat.Listing) { return func(l *boat.Listing) { l.Price.Quote = s } }
+func noPrice(l *boat.Listing)            { l.Price = boat.Price{} }
 func listed(s string) func(*boat.Listing) {
 	return func(l *boat.Listing) { l.Listed = boat.Know(day(s), "column", s, record.Pos{}) }
 }
@@ -96,6 +97,8 @@ func TestFoldPairs(t *testing.T) {
 		{"a sentence more", an("a.csv", 2), an("b.csv", 2, text("Price lowered! "+longAd+" First come, first served."), price(3200)), true},
 		{"cut short", an("a.csv", 2), an("b.csv", 2, text(cut)), true},
 		{"price written in the text", an("a.csv", 2, text(longAd+" Asking 3.400 euros.")), an("b.csv", 2, text(longAd+" Asking 3.200 euros."), price(3200)), true},
+		{"price written in thousands", an("a.csv", 2, text("Yours for 3.4k. "+longAd)), an("b.csv", 2, text("Yours for 3.2k. "+longAd), price(3200)), true},
+		{"price in another currency, converted", an("a.csv", 2, quote("32.000 kr"), text("Yours for 32.000 kr. "+longAd)), an("b.csv", 2, text("Yours for 3200. "+longAd), price(3200)), true},
 		{"same place, price far off", an("a.csv", 2, place("20095 Seatown")), an("b.csv", 2, place("Seatown"), price(5000)), true},
 		{"price far off", an("a.csv", 2), an("b.csv", 2, price(5000)), false},
 		{"other words", an("a.csv", 2), an("b.csv", 2, text(otherAd)), false},

@@ -31,15 +31,19 @@ var shape = regexp.MustCompile(`(?i)^(?:([a-z]{2})([-‐‑–]?))?([a-z0-9]{3})
 // one: see plausible. Addresses of the web and of mail are passed over.
 func Find(text string) []Match {
 	var found []Match
+	chunk := 0 // the end of the stretch without spaces that was looked at last
 	for i := 0; i < len(text); {
 		r, size := utf8.DecodeRuneInString(text[i:])
 		if !startsWord(text, i, r) {
 			i += size
 			continue
 		}
-		if end := addressEnd(text, i); end > i {
-			i = end
-			continue
+		if i >= chunk {
+			address := false
+			if chunk, address = chunkEnd(text, i); address {
+				i = chunk
+				continue
+			}
 		}
 		if m, ok := matchAt(text, i); ok {
 			found = append(found, m)
@@ -61,17 +65,16 @@ func startsWord(text string, i int, r rune) bool {
 
 func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
 
-// addressEnd gives the end of a web or mail address that starts at i, else i.
-func addressEnd(text string, i int) int {
-	end := strings.IndexFunc(text[i:], unicode.IsSpace)
-	if end < 0 {
-		end = len(text) - i
+// chunkEnd gives the end of the stretch without spaces at i, and tells whether
+// it is a web or mail address.
+func chunkEnd(text string, i int) (end int, address bool) {
+	const longest = 2000
+	chunk := text[i:min(len(text), i+longest)]
+	if end := strings.IndexFunc(chunk, unicode.IsSpace); end >= 0 {
+		chunk = chunk[:end]
 	}
-	word := strings.ToLower(text[i : i+min(end, 2000)])
-	if strings.Contains(word, "://") || strings.HasPrefix(word, "www.") || strings.Contains(word, "@") {
-		return i + end
-	}
-	return i
+	word := strings.ToLower(chunk)
+	return i + len(chunk), strings.Contains(word, "://") || strings.HasPrefix(word, "www.") || strings.Contains(word, "@")
 }
 
 // matchAt tries the text at i, first with a country, then without.

@@ -1,7 +1,9 @@
 package hull_test
 
 import (
+	"strings"
 	"testing"
+	"time"
 
 	"askance/ingest/hull"
 )
@@ -45,6 +47,17 @@ func TestFind(t *testing.T) {
 		}
 		if !ok {
 			t.Errorf("%q: wanted %q, found %+v", tt.text, tt.want, found)
+		}
+	}
+}
+
+func TestFindLongTextsQuickly(t *testing.T) {
+	for _, piece := range []string{"a-", "ABC12345A788 ", "ABC12345A7-", "1", "www.", "é "} {
+		text := strings.Repeat(piece, 200_000/len(piece))
+		begun := time.Now()
+		hull.Find(text)
+		if took := time.Since(begun); took > 2*time.Second {
+			t.Errorf("%q repeated took %v", piece, took)
 		}
 	}
 }

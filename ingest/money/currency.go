@@ -9,6 +9,11 @@ import (
 	"golang.org/x/text/language"
 )
 
+// Unsettled is the currency of an amount whose sign may stand for several, as
+// "kr" may, or for none that is known: ISO 4217's code for no currency. No
+// exchange rate knows it.
+const Unsettled = "XXX"
+
 // A Hint is what is known of a text before it is read.
 type Hint struct {
 	Currency string // ISO 4217, of the page, the file or the column
@@ -19,8 +24,9 @@ type Hint struct {
 
 // settle tells which currency a sign or word stands for where it may be
 // several, "$" or "kr": the hinted one if it is written so, else the one of
-// the country, else the one of the language; "" if that does not tell. Which
-// currencies share a sign is told by the entries and by Unicode's locale data.
+// the country, else the one of the language; Unsettled if that does not tell.
+// Which currencies share a sign is told by the entries and by Unicode's locale
+// data.
 func settle(sign string, meanings []string, h Hint) string {
 	for _, c := range []string{h.Currency, ofCountry(h.Country), ofLanguage(h.Language)} {
 		if c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
@@ -30,7 +36,7 @@ func settle(sign string, meanings []string, h Hint) string {
 	if len(meanings) == 1 {
 		return meanings[0]
 	}
-	return ""
+	return Unsettled
 }
 
 func ofCountry(code string) string {

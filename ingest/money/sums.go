@@ -49,9 +49,10 @@ func (r *reader) findSums() {
 			r.setCurrency(&s, r.items[sign].phrase)
 		}
 		switch {
-		case s.currency == "" && !s.unsettled && r.foreignSign(s):
-			s.unsettled = true
-		case s.currency == "" && !s.unsettled:
+		case s.currency != "":
+		case r.foreignSign(s):
+			s.currency, s.unsettled = Unsettled, true
+		default:
 			r.guessCurrency(&s)
 		}
 		value, ok := s.number.value(r.h.Marks, s.currency)
@@ -106,7 +107,7 @@ func (r *reader) tail(i int) (float64, bool) {
 func (r *reader) setCurrency(s *sum, sign phrase) {
 	s.currency = settle(string(sign.form), sign.meanings(kindCurrency), r.h)
 	s.signed = true
-	s.told = s.currency != ""
+	s.told = s.currency != Unsettled
 	s.unsettled = !s.told
 }
 
@@ -146,7 +147,7 @@ func (r *reader) namedCurrency() string {
 			continue
 		}
 		c := settle(string(it.phrase.form), it.phrase.meanings(kindCurrency), r.h)
-		if c == "" || found != "" && found != c {
+		if c == Unsettled || found != "" && found != c {
 			return ""
 		}
 		found = c
