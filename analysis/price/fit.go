@@ -47,6 +47,7 @@ func (t Tuning) filled() Tuning {
 // A fitted problem: where the refinement ended, with the pieces that the
 // left-out predictions need.
 type fitted struct {
+
 	problem    *problem
 	at         point
 	scale      float64
@@ -78,8 +79,16 @@ func (q *problem) fit(t Tuning, noise noisePrior) (*fitted, error) {
 		return nil, err
 	}
 	start := q.trimmedStart(t, noise.sd)
-	scale := noise.pooled(q.startScale(start, t.Keep), float64(len(q.rows))*t.Keep/2)
+	counted, scale := weightedScale(q.residuals(start), q.keptSpread(start, t.Keep), 0)
+	scale = noise.pooled(scale, counted/2)
 	f := &fitted{problem: q, loss: loss, scale: scale, at: start}
+	f.startS = scale
+	ones := make([]float64, len(q.rows))
+	for i := range ones {
+		ones[i] = 1
+	}
+	b := q.bestRows(start, t.Keep)
+	f.cost = q.objective(start, b, ones, noise.sd)
 	for range 2 {
 		f.refine(t.Steps)
 		f.rescale(noise)
@@ -192,12 +201,16 @@ func (q *problem) bestRows(at point, keep float64) []int {
 
 func trimmedCount(n int, keep float64) int { return min(n, int(math.Ceil(keep*float64(n)))) }
 
-// startScale is the trimmed scale at a point, consistent at the normal.
-func (q *problem) startScale(at point, keep float64) float64 {
-	if len(q.rows) == 0 {
+// keptSpread is the root mean square of the residuals of the best rows, which
+// lies below the spread of the market, so that the search for that spread
+// starts from below and stops before it takes in what is mispriced.
+func (q *problem) keptSpread(at point, keep float64) float64 {
+	n := len(q.rows)
+	if n == 0 {
 		return 0
 	}
-	return robust.TrimmedScale(q.residuals(at), trimmedCount(len(q.rows), keep))
+	h := trimmedCount(n, keep)
+	return robust.TrimmedScale(q.residuals(at), h) / robust.TrimmedConsistency(h, n)
 }
 
 // refine takes reweighted Gauss-Newton steps to the bisquare fit at the scale
@@ -242,7 +255,7 @@ func (f *fitted) refine(most int) {
 // freedom that the fit has used, drawn towards the prior.
 func (f *fitted) rescale(noise noisePrior) {
 	used := f.used()
-	counted, scale := weightedScale(f.residuals, f.scale, used)
+	counted, scale := weightedScale(f.residuals, 0.6*f.scale, used)
 	f.scale = noise.pooled(scale, counted-used)
 }
 
@@ -251,7 +264,8 @@ func (f *fitted) rescale(noise noisePrior) {
 // normal of scale s; used is the freedom that a fit took from the residuals.
 // A boat asked twice its worth lies beyond and does not count. It also returns
 // how many residuals count, as the sum of weights over its value at the
-// normal. start is a first guess.
+// normal. start is a first guess; one from below finds the spread of the core
+// where mispriced boats would make for a second, wider answer.
 func weightedScale(residuals []float64, start, used float64) (counted, scale float64) {
 	loss, _ := robust.BisquareForEfficiency(scaleEfficiency)
 	variance, share := normalMoments(loss)
@@ -321,16 +335,12 @@ func (f *fitted) used() float64 {
 
 // finish computes the Hessian of the bisquare objective at the fit and each
 // row's leverage in it. Where the Hessian is not positive definite, weights
-// stand for the derivative of psi.
+// stand for the derivative of psi and the model's own bend is left away.
 func (f *fitted) finish() error {
 	q := f.problem
 	index, _ := q.everyRow()
-	slopes := make([]float64, len(q.rows))
-	for i, r := range f.residuals {
-		slopes[i] = f.loss.PsiPrime(r / f.scale)
-	}
 	var err error
-	if f.inverse, err = f.hessian(index, slopes).factor(0); err != nil {
+	if f.inverse, err = f.hessian().factor(0); err != nil {
 		f.shrunk = true
 		a, _ := q.normal(f.at, index, f.weights, f.scale)
 		if f.inverse, err = a.factor(0); err != nil {
@@ -349,23 +359,45 @@ func (f *fitted) finish() error {
 	return nil
 }
 
-// hessian builds sum slopes_j g_j g_j' / s^2 + P; slopes may be negative.
-func (f *fitted) hessian(index []int, slopes []float64) *arrow {
+// hessian builds the second derivative of half the objective:
+// sum of psi' g g' / s^2 - psi/s * (second derivative of the prediction) + P.
+//
+// With f = log y the second derivative of f is y”/y - g g'. In y, two
+// parameters of the hull's logarithm bend like their product, and a step
+// exp(theta) bends like itself; what the limit under deductions and the tilts
+// bend is left away, being small.
+func (f *fitted) hessian() *arrow {
 	q := f.problem
 	a := q.newArrow()
 	s := q.plan.stateAt(f.at.theta, f.at.class)
 	g := make([]float64, a.p)
-	for _, i := range index {
-		if slopes[i] == 0 {
-			continue
+	row := func(e *encoded, pull, firm float64) {
+		_, byClass := s.gradient(e, g)
+		a.add(g, e.class, byClass, firm+pull)
+		if pull == 0 {
+			return
 		}
-		_, byClass := s.gradient(&q.rows[i], g)
+		raw := a.shared.RawSymmetric()
+		for k := range a.p {
+			if q.plan.isStep[k] {
+				raw.Data[k*raw.Stride+k] -= pull * g[k]
+			}
+		}
+		if hull := g[q.plan.at.level]; hull > 0 {
+			for k := range g {
+				if !q.plan.inHull[k] {
+					g[k] = 0
+				}
+			}
+			a.add(g, e.class, byClass, -pull/hull)
+		}
+	}
+	for i, r := range f.residuals {
 		sd := f.scale * q.rowSD[i]
-		a.add(g, q.rows[i].class, byClass, slopes[i]/(sd*sd))
+		row(&q.rows[i], f.loss.Psi(r/f.scale)/sd, f.loss.PsiPrime(r/f.scale)/(sd*sd))
 	}
 	for _, an := range q.anchors {
-		_, byClass := s.gradient(&an.boat, g)
-		a.add(g, an.boat.class, byClass, 1/(an.sd*an.sd))
+		row(&an.boat, 0, 1/(an.sd*an.sd))
 	}
 	return a
 }

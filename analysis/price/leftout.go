@@ -8,12 +8,16 @@ type prediction struct {
 	refitted bool
 }
 
+// heavy is the leverage, as a share of a row's variance, from which on one step
+// is not exact enough.
+const heavy = 0.25
+
 // leaveOutEach predicts every row from all other rows, with the scale held.
 //
 // With A the Hessian of the bisquare objective and q = g'A^-1 g, one
 // Newton step away from the full fit gives f - w q r/(s^2 - psi' q), where w
 // and psi' are the loss's at the row's residual. Where that step cannot be
-// trusted, the row is taken out and the fit refined without it. The form is
+// trusted, or the row bears much of its own price, the row is taken out and the fit refined without it. The form is
 // derived from the optimality condition of the penalised M-estimate; for
 // least squares it is the press residual of Allen (1974), Technometrics 16,
 // 125-127, doi:10.1080/00401706.1974.10489157.
@@ -25,7 +29,7 @@ func (f *fitted) leaveOutEach() []prediction {
 		variance := f.scale * f.scale * q.rowSD[i] * q.rowSD[i]
 		slope := f.loss.PsiPrime(f.residuals[i] / f.scale)
 		rest := variance - slope*f.leverage[i]
-		if f.shrunk || rest < 0.2*variance {
+		if f.shrunk || rest < 0.2*variance || f.leverage[i] > heavy*variance {
 			out[i] = f.refitWithout(i)
 			continue
 		}

@@ -27,6 +27,8 @@ type plan struct {
 	typical    typical     // what stands in where a listing does not tell
 	limit      float64     // share of the hull that deductions may take
 	priors     []priorTerm // one a shared parameter
+	inHull     []bool      // whether the parameter moves the hull's logarithm
+	isStep     []bool      // whether it is the logarithm of a step
 	at         offsets
 	hasAge     bool
 	hasLength  bool
@@ -216,6 +218,23 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 		}
 	}
 	p.at.size = len(p.priors)
+	p.markParameters()
+}
+
+// markParameters notes which parameters move the hull and which are steps.
+func (p *plan) markParameters() {
+	p.inHull, p.isStep = make([]bool, p.at.size), make([]bool, p.at.size)
+	firstItem := p.at.size
+	for i, t := range p.tables {
+		firstItem = min(firstItem, t.first)
+		for k := t.first; k < t.first+t.steps; k++ {
+			p.isStep[k] = true
+			p.inHull[k] = i < p.products
+		}
+	}
+	for k := range p.inHull {
+		p.inHull[k] = p.inHull[k] || k < firstItem && (p.at.extras < 0 || k < p.at.extras)
+	}
 }
 
 func sortedKeys[V any](m map[string]V) []string {
