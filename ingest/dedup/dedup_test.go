@@ -217,6 +217,31 @@ func TestFoldOfFewAndNone(t *testing.T) {
 	}
 }
 
+// A dealer's page of many cards, all with the page's own address and one title.
+func TestFoldKeepsTheCardsOfAPage(t *testing.T) {
+	var market listings
+	for i := range pageOfMany {
+		market = append(market, an("a.html", i+1, text("see inside"), link_("https://site.example/list")))
+	}
+	if _, duplicates := Fold(market); duplicates != 0 {
+		t.Errorf("wanted no duplicates, found %d", duplicates)
+	}
+}
+
+// A dealer's template in many ads, of which only a few words are the boat's,
+// and some of those are another boat's too.
+func TestFoldKeepsBoatsOfATemplateApart(t *testing.T) {
+	colours := strings.Fields("red blue green white black yellow grey orange brown pink silver golden violet")
+	var market listings
+	for i, c := range colours {
+		own := fmt.Sprintf("The %s hulls shine, sails in %s. Moored by the %s quay of late.", c, colours[(i+5)%len(colours)], colours[i/2])
+		market = append(market, an(fmt.Sprintf("%c.html", 'a'+i%3), i+1, text(longAd+" "+own+" "+otherAd), place("Seatown")))
+	}
+	if _, duplicates := Fold(market); duplicates != 0 {
+		t.Errorf("wanted no duplicates, found %d", duplicates)
+	}
+}
+
 func TestAddress(t *testing.T) {
 	tests := []struct{ raw, want string }{
 		{"https://www.Site.example:443/ad/7/?utm_source=a&b=2&a=1&fbclid=x#top", "site.example/ad/7?a=1&b=2"},

@@ -24,6 +24,7 @@ func TestFind(t *testing.T) {
 		{"in xxx12ab7f910 gebaut", []string{"XXX12AB7F910"}},
 		// what is no hull number
 		{"call tel 12345 1275 or 0171 1234567", nil},
+		{"TEL 12345 1275", nil},
 		{"Tel123451275 after six", nil},
 		{"DE89 3704 0044 0532 0130 00", nil},
 		{"https://example.org/boats/abc12345a788", nil},

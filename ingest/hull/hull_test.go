@@ -83,6 +83,8 @@ func TestDecodeTellsWhatIsWrong(t *testing.T) {
 		{"XXX1234A585", "wanted 12 characters, or 14 with the country, found 11"},
 		{"", "found 0"},
 		{"XXXO2345A585", "wanted a serial without the letters I, O and Q in positions 4 to 8, found O2345 (hint: perhaps the digit 0)"},
+		{"XXXQ2345A585", "found Q2345 (hint: perhaps the digit 0)"},
+		{"XXX1I345A585", "found 1I345 (hint: perhaps the digit 1)"},
 		{"XXX12345A5B5", "wanted two digits of the model year in positions 11 and 12, found B5 (hint: perhaps the digit 8)"},
 		{"XXX12AB71000", "wanted a year from 72 to 84 in positions 11 and 12 after a month of two digits, found 00 (hint: perhaps the letter I, September, in position 9)"},
 		{"XXX12345N585", "wanted a month letter A to L, the letter M or a digit in position 9, found N"},
