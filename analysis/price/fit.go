@@ -47,7 +47,6 @@ func (t Tuning) filled() Tuning {
 // A fitted problem: where the refinement ended, with the pieces that the
 // left-out predictions need.
 type fitted struct {
-
 	problem    *problem
 	at         point
 	scale      float64
@@ -82,13 +81,6 @@ func (q *problem) fit(t Tuning, noise noisePrior) (*fitted, error) {
 	counted, scale := weightedScale(q.residuals(start), q.keptSpread(start, t.Keep), 0)
 	scale = noise.pooled(scale, counted/2)
 	f := &fitted{problem: q, loss: loss, scale: scale, at: start}
-	f.startS = scale
-	ones := make([]float64, len(q.rows))
-	for i := range ones {
-		ones[i] = 1
-	}
-	b := q.bestRows(start, t.Keep)
-	f.cost = q.objective(start, b, ones, noise.sd)
 	for range 2 {
 		f.refine(t.Steps)
 		f.rescale(noise)
