@@ -6,6 +6,7 @@ import (
 	"path"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -126,12 +127,34 @@ func (in *intake) listings(f File, batch record.Batch) {
 		r.LeftOut = append(r.LeftOut, boat.LeftOut{Source: boat.Source{At: s.At}, Title: s.Title, Code: boat.NotAListing, Reason: s.Reason})
 	}
 	for _, l := range in.readRows(f, batch) {
-		if l.Title == "" && l.Text == "" && !l.Class.Known {
-			r.LeftOut = append(r.LeftOut, leftOut(&l, boat.NotAListing, "neither a title, a text nor a class"))
+		if tellsNothing(&l) {
+			r.LeftOut = append(r.LeftOut, leftOut(&l, boat.NotAListing, "nothing in it tells of a boat"))
 			continue
 		}
 		r.Listings = append(r.Listings, l)
 	}
+}
+
+// tellsNothing tells a row that speaks of no boat, such as a sum of prices.
+func tellsNothing(l *boat.Listing) bool {
+	return l.Title == "" && l.Text == "" && !l.Class.Known && !l.Maker.Known && !l.Year.Known && !l.Length.Known && !l.HullNumber.Known
+}
+
+// nameOf calls a boat without a title by what is known of it.
+func nameOf(l *boat.Listing) string {
+	var words []string
+	for _, f := range []boat.Fact[string]{l.Maker, l.Class} {
+		if f.Known {
+			words = append(words, f.Value)
+		}
+	}
+	if l.Year.Known {
+		words = append(words, strconv.Itoa(l.Year.Value))
+	}
+	if len(words) == 0 {
+		return l.Source.At.At()
+	}
+	return strings.Join(words, " ")
 }
 
 // readRows reads every row as a listing, with the date of its file where it

@@ -100,8 +100,16 @@ func Listings(files []File, book *knowhow.Book, o Options) (*Reading, error) {
 	if len(in.reading.Listings) == 0 {
 		return nil, nothingIn(files, in.reading.LeftOut, "listing")
 	}
-	extract.AssignIDs(in.reading.Listings)
+	identify(in.reading.Listings)
 	return &in.reading, nil
+}
+
+// identify gives every listing its id, and a title where it has none.
+func identify(listings []boat.Listing) {
+	extract.AssignIDs(listings)
+	for i := range listings {
+		listings[i].Title = cmp.Or(listings[i].Title, nameOf(&listings[i]))
+	}
 }
 
 // nothingIn tells, file by file, why what was wanted was not found.

@@ -14,7 +14,6 @@ import (
 
 	"askance/ingest/boat"
 	"askance/ingest/dedup"
-	"askance/ingest/extract"
 	"askance/ingest/knowhow"
 	"askance/ingest/record"
 	"askance/ingest/table"
@@ -47,8 +46,9 @@ func Boat(draft *File, set []Pair, book *knowhow.Book, o Options) (boat.Listing,
 			l.Findings = append(l.Findings, boat.Finding{Item: p.Name, Value: p.Value, Quote: p.Name + "=" + p.Value, At: l.Source.At})
 		}
 	}
-	l.ID = extract.ID(l)
-	return l, nil
+	one := []boat.Listing{l}
+	identify(one)
+	return one[0], nil
 }
 
 // draft reads a draft advertisement, or a table or a page with one listing.
@@ -138,7 +138,7 @@ func Fleet(f File, book *knowhow.Book, o Options) (*Reading, error) {
 	}
 	in.reading.Problems = batch.Problems
 	in.reading.Listings = in.readRows(f, batch)
-	extract.AssignIDs(in.reading.Listings)
+	identify(in.reading.Listings)
 	if len(in.reading.Listings) == 0 {
 		return nil, fmt.Errorf("%s: no boat in it", f.Name)
 	}

@@ -74,7 +74,7 @@ func (c demoCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	view := h.view(s)
+	view := h.view(s.book, s.market.AsOf)
 	err = h.publish(workbook, c.Format, output{
 		book:  func() *sheet.Book { return report.ScanWorkbook(survey, view) },
 		table: func(w io.Writer) error { return report.ScanTable(w, survey, view) },

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"strconv"
+	"time"
 
 	"askance/analysis"
 	"askance/cmd/askance/internal/report"
@@ -102,13 +103,14 @@ func (f judgeFlags) analysis() analysis.Options {
 	return analysis.Options{Range: f.Range, Purpose: f.Purpose}
 }
 
-// view says how this host shows things.
-func (h *host) view(s *setting) report.View {
+// view says how this host shows things; when is kept in workbooks as the time
+// of making.
+func (h *host) view(book *knowhow.Book, when time.Time) report.View {
 	width, err := strconv.Atoi(h.env("COLUMNS"))
 	if err != nil || width < 60 {
 		width = 100
 	}
-	return report.View{Book: s.book, When: s.market.AsOf, Width: width, Bold: h.bold && h.env("NO_COLOR") == ""}
+	return report.View{Book: book, When: when, Width: width, Bold: h.bold && h.env("NO_COLOR") == ""}
 }
 
 // An output is what a command can write, in each form.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 
 	"askance/analysis"
@@ -52,13 +53,16 @@ func (c priceCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
+	if subject.Price.Known {
+		fmt.Fprintf(h.stderr, "askance: note: its price (%s) does not count for what it is worth\n", subject.Price.Quote)
+	}
 	market, twins := ingest.Without(s.market, subject)
 	h.tellTwins(twins)
 	pricing, err := analysis.Price(market, s.book, subject, c.analysis())
 	if err != nil {
 		return err
 	}
-	view := h.view(s)
+	view := h.view(s.book, s.market.AsOf)
 	return h.publish(workbook, c.Format, output{
 		book:  func() *sheet.Book { return report.PriceWorkbook(pricing, view) },
 		table: func(w io.Writer) error { return report.PriceTable(w, pricing, view) },

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"text/tabwriter"
+	"time"
 
 	"askance/cmd/askance/internal/report"
 	"askance/ingest"
@@ -49,7 +50,7 @@ func (c readCmd) Run(h *host) error {
 	if c.Unread {
 		return h.unread(s, all)
 	}
-	view := h.view(s)
+	view := h.view(s.book, time.Time{})
 	write := map[string]func(io.Writer) error{
 		"table": func(w io.Writer) error { return report.ReadTable(w, all.Listings, view) },
 		"json":  func(w io.Writer) error { return report.ReadJSON(w, all.Listings) },

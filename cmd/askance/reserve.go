@@ -49,7 +49,7 @@ func (c reserveCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	view := h.view(s)
+	view := h.view(s.book, s.market.AsOf)
 	return h.publish(workbook, c.Format, output{
 		book:  func() *sheet.Book { return report.ReserveWorkbook(priced, view) },
 		table: func(w io.Writer) error { return report.ReserveTable(w, priced, view) },

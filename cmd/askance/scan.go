@@ -48,7 +48,7 @@ func (c scanCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	view := h.view(s)
+	view := h.view(s.book, s.market.AsOf)
 	c.choose(&view)
 	if c.Explain != "" {
 		return c.explain(h, survey, view)

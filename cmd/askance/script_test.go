@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bytes"
+	"encoding/csv"
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -23,6 +26,7 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	boat := someBoat(t)
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join(module, "testdata", "script"),
 		UpdateScripts:       *update,
@@ -32,6 +36,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("MARKET", filepath.Join(module, "fixtures", "market"))
 			e.Setenv("HOSTILE", filepath.Join(module, "testdata", "hostile"))
 			e.Setenv("COLUMNS", "100")
+			e.Setenv("BOAT", boat)
 			return os.Setenv("TZ", "UTC")
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
@@ -39,4 +44,25 @@ func TestScripts(t *testing.T) {
 			"json":   jsonHolds,
 		},
 	})
+}
+
+// someBoat gives the id of the first boat of the invented market that has a
+// price.
+func someBoat(t *testing.T) string {
+	t.Helper()
+	market, err := filepath.Abs(filepath.Join("..", "..", "fixtures", "market", "harbourboard-2026-06-14.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	h := quiet(t.TempDir(), "scan", "--format", "csv", market)
+	h.stdout = &out
+	if status := run(h); status != done {
+		t.Fatalf("exit status %d", status)
+	}
+	rows, err := csv.NewReader(&out).ReadAll()
+	if err != nil || len(rows) < 2 {
+		t.Fatalf("%d rows: %v", len(rows), err)
+	}
+	return rows[1][slices.Index(rows[0], "id")]
 }

@@ -32,7 +32,7 @@ func statusIs(ts *testscript.TestScript, neg bool, args []string) {
 
 // jsonHolds wants a value in the JSON on standard output, by its path:
 // "json stdout market.used 5", "json stdout listings.0.verdict near". The
-// value "*" is any, a number stands for itself, "#N" is a list of N. With one
+// value "*" is any, a number stands for itself, "list:N" is a list of N. With one
 // line a document, lines are counted from 0 first: "json lines 0.title …".
 func jsonHolds(ts *testscript.TestScript, neg bool, args []string) {
 	if len(args) != 3 {
@@ -78,7 +78,7 @@ func walk(doc any, path string) (any, bool) {
 func printed(v any) string {
 	switch v := v.(type) {
 	case []any:
-		return fmt.Sprintf("#%d", len(v))
+		return fmt.Sprintf("list:%d", len(v))
 	case float64:
 		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
