@@ -74,7 +74,7 @@ func (d *desk) steps(lead []sheet.Cell, val price.Valuation, first int) [][]shee
 	amount, running := letter(len(lead)+5), letter(len(lead)+6)
 	var rows [][]sheet.Cell
 	total := 0.0
-	for i, p := range d.coin.parts(val.Parts, val.Expected) {
+	for i, p := range told(d.coin.parts(val.Parts, val.Expected)) {
 		total = d.coin.round(total + p.Amount)
 		at := first + i
 		formula := amount + digits(at)

@@ -15,7 +15,7 @@ func (d *desk) comparable(c price.Comparable, at int) [][]sheet.Cell {
 	}
 	rows := [][]sheet.Cell{{name, sheet.Str(head("ask")), {}, d.exact(ask)}}
 	for _, a := range steps {
-		rows = append(rows, []sheet.Cell{{}, sheet.Str(d.view.adjustment(a.What)).Wrapped(), sheet.Str(a.Value).Wrapped(), d.exact(a.Amount).Signed()})
+		rows = append(rows, []sheet.Cell{{}, sheet.Str(d.view.adjustment(a.What)).Wrapped(), sheet.Str(d.view.change(a)).Wrapped(), d.exact(a.Amount).Signed()})
 	}
 	sum := d.exact(total).Formula("SUM(D" + digits(at) + ":D" + digits(at+len(rows)-1) + ")").Marked(sheet.Total)
 	return append(rows, []sheet.Cell{sheet.Cell{}.Marked(sheet.Total), sheet.Str(head("adjusted")).Marked(sheet.Total), sheet.Cell{}.Marked(sheet.Total), sum})

@@ -33,11 +33,14 @@ func (d *desk) asking(s *sheet.Sheet, p *analysis.Pricing, guides []guide) {
 	s.Widths(34, 18, 16, 62)
 	s.Title("An asking price for one boat")
 	s.Para(b.Listing.Title)
-	s.Row(sheet.Str(head("asking")).Bold(), d.sum(b.Asking).Bold(), sheet.Cell{}, sheet.Str(fmt.Sprintf("at %.0f %% of the way from the low to the high end of the range", b.Place*100)))
+	s.Row(sheet.Str(head("asking")).Bold(), d.sum(b.Asking).Bold(), sheet.Cell{}, sheet.Str(placeWords(b.Place)))
 	s.Row(sheet.Str(head("expected")), d.sum(b.Valuation.Expected), sheet.Cell{}, sheet.Str("half of such boats ask more, half ask less"))
 	s.Row(sheet.Str(head("low")), d.sum(b.Valuation.Low), sheet.Cell{}, sheet.Str(fmt.Sprintf("from low to high: %.0f of 100 such boats ask a price in between", rangeOf(p.Survey)*100)))
 	s.Row(sheet.Str(head("high")), d.sum(b.Valuation.High))
 	s.Para(fmt.Sprintf("Worked out from %d listings of this market. These are asks; what is paid in the end is usually lower.", p.Survey.Model.Listings))
+	if words := d.view.sidesWords(b.Valuation.Sides); words != "" {
+		s.Note(words)
+	}
 	if len(b.Cautions) > 0 {
 		s.Heading("What to mind")
 		for _, c := range b.Cautions {

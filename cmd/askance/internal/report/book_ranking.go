@@ -11,8 +11,8 @@ import (
 // where each listing's workings start.
 func (d *desk) ranking(s *sheet.Sheet, places map[string]sheet.Area) {
 	s.Title("Ranking")
-	columns := []sheet.Column{column("title", 28), column("class", 13), column("year.value", 7), column("age", 6), column("condition.value", 10), column("place", 13),
-		column("ask", 9), column("expected", 10), column("low", 9), column("high", 9), column("gap", 8), column("verdict", 12), column("weighs", 34), column("cautions", 40), column("listed", 11), column("source", 22), column("id", 14)}
+	columns := []sheet.Column{column("title", 36), column("class", 13), column("year.value", 7), column("age", 6), column("condition.value", 10), column("place", 13),
+		column("ask", 9), column("expected", 10), column("low", 9), column("high", 9), column("gap", 8), column("verdict", 12), column("weighs", 34), column("cautions", 40), column("listed", 12), column("source", 24), column("id", 14)}
 	s.Row(sheet.Str("From the lowest ask against what is expected to the highest; listings not judged stand at the end. " + d.allMoney() + " Hold the pointer over a heading to see what it means."))
 	var rows [][]sheet.Cell
 	for _, j := range ranked(d.survey, d.view) {
@@ -53,7 +53,8 @@ func (d *desk) rankingCaution(j *analysis.Judged) sheet.Cell {
 	if j.Verdict.Because == "" {
 		return cautionCell(j)
 	}
-	return sheet.Str(sentences(append([]string{"Not judged: " + j.Verdict.Because}, cautionsOf(j)...))).Wrapped()
+	words := []string{"Not judged: " + j.Verdict.Because, d.view.sidesWords(j.Valuation.Sides)}
+	return sheet.Str(sentences(append(words, inShort(besideReason(j))...))).Wrapped()
 }
 
 // workings writes each listing's price step by step and returns the row at

@@ -61,7 +61,7 @@ func (d *desk) fleetSums(s *sheet.Sheet, f *analysis.Fleet, area sheet.Area) {
 	blank := sheet.Cell{}.Marked(sheet.Total)
 	s.Row(blank, sheet.Str("each boat for itself, added up").Marked(sheet.Total), total(2, single), blank, blank, total(5, reserves), sheet.Str("a live sum").Marked(sheet.Total))
 	s.Row(sheet.Cell{}, sheet.Str("the fleet as a whole").Bold(), d.known(f.Sum.Expected).Bold(), d.known(f.Sum.Low).Bold(), d.known(f.Sum.High).Bold(), d.known(f.Sum.Reserve).Bold(),
-		sheet.Str("one chance for the sum of all boats: what is chance for one boat evens out over many, what is wrong in the model does not").Wrapped())
+		sheet.Str("low and high are those of the whole sum: what is chance for one boat evens out over many, what is wrong in the model does not").Wrapped())
 }
 
 // paidLine tells what paid over asked rests on.

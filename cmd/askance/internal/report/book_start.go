@@ -24,6 +24,7 @@ type guide struct {
 // start writes the first sheet: what this is, how to read it, what was found.
 func (d *desk) start(s *sheet.Sheet, guides []guide) {
 	s.Widths(34, 12, 12, 11, 13, 62)
+	s.OnePage()
 	s.Title("Asking prices, looked at twice")
 	s.Para(d.opening())
 	if d.view.Shown != "" {
@@ -122,11 +123,10 @@ func titleCell(j *analysis.Judged) sheet.Cell {
 }
 
 func cautionCell(j *analysis.Judged) sheet.Cell {
-	c := sheet.Str(sentences(cautionsOf(j))).Wrapped()
 	if j.Verdict.Verdict == verdict.WellBelow {
-		c = c.Marked(sheet.Caution)
+		return sheet.Str(sentences(cautionsOf(j))).Wrapped().Marked(sheet.Caution)
 	}
-	return c
+	return sheet.Str(sentences(inShort(cautionsOf(j)))).Wrapped()
 }
 
 // sentences joins cautions so that each ends with a full stop.

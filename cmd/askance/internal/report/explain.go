@@ -3,8 +3,10 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"askance/analysis"
+	"askance/analysis/outlay"
 	"askance/analysis/verdict"
 )
 
@@ -50,13 +52,7 @@ func (v View) verdictLines(out *screen, s *analysis.Survey, j *analysis.Judged) 
 		out.para(fmt.Sprintf("The gap is %s: %s. Chance alone would put an ask this far off in %s of 100 cases, or %s counting that many listings are judged at once.", percentWords(j.Verdict.Gap), j.Verdict.Verdict, hundredths(j.Verdict.P), hundredths(j.Verdict.PAdjusted)), 0)
 		out.para(fmt.Sprintf("Its say in the fit: %.2f of 1. The smallest gap that this market can tell from chance: %.0f %%.", j.Valuation.Weight, s.SmallestGap*100), 0)
 	}
-	if d := j.Valuation.Sides; d != nil {
-		words := fmt.Sprintf("As if sound it would be expected at %s.", grouped(d.Sound))
-		if d.High > 0 {
-			words += fmt.Sprintf(" With %s: %s to %s.", v.item(d.Item), grouped(d.Low), grouped(d.High))
-		}
-		out.para(words, 0)
-	}
+	out.para(v.sidesWords(j.Valuation.Sides), 0)
 	for _, w := range append(cautionsOf(j), j.Valuation.Warnings...) {
 		out.item("!", w, 0)
 	}
@@ -73,6 +69,22 @@ func hundredths(p float64) string {
 	return fmt.Sprintf("%.0f", p*100)
 }
 
+// joined puts the same work on the same item, for states that exclude each
+// other, into one job.
+func joined(jobs []outlay.Job) []outlay.Job {
+	var out []outlay.Job
+	for _, j := range jobs {
+		i := slices.IndexFunc(out, func(o outlay.Job) bool { return o.Item == j.Item && o.What == j.What })
+		if i < 0 {
+			out = append(out, j)
+			continue
+		}
+		out[i].Chance += j.Chance
+		out[i].Low, out[i].High = min(out[i].Low, j.Low), max(out[i].High, j.High)
+	}
+	return out
+}
+
 // toReady prints what it takes to make the boat ready, and the highest
 // sensible offer.
 func (v View) toReady(out *screen, j *analysis.Judged) {
@@ -81,8 +93,12 @@ func (v View) toReady(out *screen, j *analysis.Judged) {
 		if o.NotFit != "" {
 			out.para(o.NotFit, 0)
 		}
-		for _, job := range o.Jobs {
-			out.item("-", fmt.Sprintf("%s: %s, %s to %s", v.item(job.Item), job.What, grouped(job.Low), grouped(job.High)), 0)
+		for _, job := range joined(o.Jobs) {
+			words := "certain"
+			if job.Chance < 0.995 {
+				words = fmt.Sprintf("needed in %.0f of 100 boats that say as little", job.Chance*100)
+			}
+			out.item("-", fmt.Sprintf("%s: %s, %s to %s; %s", v.item(job.Item), job.What, grouped(job.Low), grouped(job.High), words), 0)
 		}
 		out.para(fmt.Sprintf("Cost to ready %s, all in %s; ready it would be expected at %s (%s to %s).", grouped(o.CostToReady), grouped(o.AllIn), grouped(o.ReadyExpected), grouped(o.ReadyLow), grouped(o.ReadyHigh)), 0)
 	}

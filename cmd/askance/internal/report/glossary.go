@@ -14,7 +14,7 @@ var glossaryCSV string
 
 // A Term is one entry of the glossary.
 type Term struct {
-	Kind  string // "column", "step" or "code"
+	Kind  string // "column", "step", "adjustment" or "code"
 	ID    string
 	Head  string // the plain words that stand above a column or in a cell
 	Means string // one line for whoever wonders

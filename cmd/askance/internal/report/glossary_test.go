@@ -59,7 +59,7 @@ func TestEveryHeaderIsInTheGlossary(t *testing.T) {
 func workbookHeads(t *testing.T, f *excelize.File) map[string]string {
 	out := map[string]string{}
 	for _, name := range f.GetSheetList() {
-		rows, _ := f.GetRows(name)
+		rows, _ := f.GetRows(name, excelize.Options{RawCellValue: true})
 		for r := range rows {
 			for c, text := range rows[r] {
 				cell, _ := excelize.CoordinatesToCellName(c+1, r+1)

@@ -18,6 +18,8 @@ func PriceTable(w io.Writer, p *analysis.Pricing, v View) error {
 	out.para(b.Listing.Title, 0)
 	out.strongPara(fmt.Sprintf("%s: %s %s", head("asking"), grouped(b.Asking), c.currency))
 	out.para(fmt.Sprintf("Expected %s; %.0f of 100 such boats ask %s to %s. From %d listings as of %s.", grouped(b.Valuation.Expected), rangeOf(p.Survey)*100, grouped(b.Valuation.Low), grouped(b.Valuation.High), p.Survey.Model.Listings, day(p.Survey.Market.AsOf)), 0)
+	out.para(placeWords(b.Place), 0)
+	out.para(v.sidesWords(b.Valuation.Sides), 0)
 	out.heading("What each part adds")
 	v.steps(out, b.Valuation, c)
 	v.comparables(out, b.Valuation.Comparable, c)
@@ -29,7 +31,7 @@ func PriceTable(w io.Writer, p *analysis.Pricing, v View) error {
 func (v View) steps(out *screen, val price.Valuation, c coin) {
 	var rows []textRow
 	total := 0.0
-	for _, p := range c.parts(val.Parts, val.Expected) {
+	for _, p := range told(c.parts(val.Parts, val.Expected)) {
 		total = c.round(total + p.Amount)
 		rows = append(rows, textRow{cells: []string{v.stepAndValue(p), quoteWords(p.Quote), signedMoney(p.Amount, c), toMinor(total, c)}})
 	}
@@ -48,7 +50,7 @@ func (v View) comparables(out *screen, list []price.Comparable, c coin) {
 		ask, steps, total := c.adjusted(cmp)
 		rows = append(rows, textRow{cells: []string{fmt.Sprint(i + 1), titleOf(cmp.Listing), head("ask"), toMinor(ask, c)}})
 		for _, a := range steps {
-			rows = append(rows, textRow{cells: []string{"", v.adjustment(a.What), a.Value, signedMoney(a.Amount, c)}})
+			rows = append(rows, textRow{cells: []string{"", v.adjustment(a.What), v.change(a), signedMoney(a.Amount, c)}})
 		}
 		rows = append(rows, textRow{cells: []string{"", head("adjusted"), "", toMinor(total, c)}})
 	}

@@ -12,9 +12,9 @@ import (
 	"askance/analysis/verdict"
 )
 
-// nearShown is how many listings judged near stand in a table that does not
-// show all.
-const nearShown = 8
+// listShown is how many listings near or not judged stand in a table that
+// does not show all.
+const listShown = 8
 
 // ScanTable prints a survey: the listings well below and well above first,
 // then near ones, what the market says, and the count.
@@ -32,7 +32,7 @@ func ScanTable(w io.Writer, s *analysis.Survey, v View) error {
 	slices.Reverse(groups[verdict.WellAbove]) // the farthest off first
 	v.group(out, groups[verdict.WellBelow], "Well below what such boats ask", 0)
 	v.group(out, groups[verdict.WellAbove], "Well above what such boats ask", 0)
-	v.group(out, groups[verdict.Near], "Near", nearShown)
+	v.group(out, groups[verdict.Near], "Near", listShown)
 	v.notJudged(out, groups[verdict.NotJudged])
 	if m.Used > 0 && len(groups[verdict.WellBelow])+len(groups[verdict.WellAbove]) == 0 {
 		out.line("")
@@ -61,6 +61,9 @@ func (v View) group(out *screen, list []*analysis.Judged, title string, limit in
 		if j.Verdict.Verdict != verdict.Near || isLoose(j) {
 			row.below = cautionsOf(j)
 		}
+		if j.Verdict.Verdict == verdict.Near {
+			row.below = inShort(row.below)
+		}
 		rows = append(rows, row)
 	}
 	out.table([]textColumn{{head: head("gap"), right: true}, {head: head("ask"), right: true}, {head: head("expected"), right: true}, {head: head("low") + "–" + head("high"), right: true, spare: true}, {head: head("year.value"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
@@ -73,15 +76,20 @@ func yearOf(j *analysis.Judged) string {
 	return fmt.Sprint(j.Listing.Year.Value)
 }
 
-// notJudged prints the listings without a verdict and why.
+// notJudged prints listings without a verdict and why.
 func (v View) notJudged(out *screen, list []*analysis.Judged) {
 	if len(list) == 0 {
 		return
 	}
-	out.heading("Not judged")
+	title := "Not judged"
+	if all := len(list); !v.All && all > listShown {
+		list = list[:listShown]
+		title = fmt.Sprintf("%s (%d of %d)", title, listShown, all)
+	}
+	out.heading(title)
 	var rows []textRow
 	for _, j := range list {
-		rows = append(rows, textRow{cells: []string{grouped(j.Listing.Price.Major()), j.Listing.Title, j.Listing.ID}, below: append([]string{j.Verdict.Because}, cautionsOf(j)...)})
+		rows = append(rows, textRow{cells: []string{grouped(j.Listing.Price.Major()), j.Listing.Title, j.Listing.ID}, below: slices.Concat([]string{j.Verdict.Because, v.sidesWords(j.Valuation.Sides)}, inShort(besideReason(j)))})
 	}
 	out.table([]textColumn{{head: head("ask"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
 }

@@ -127,7 +127,9 @@ func (s *screen) rows(columns []textColumn, widths []int, rows []textRow) {
 	for _, r := range rows {
 		s.line(lay(columns, widths, r.cells))
 		for _, b := range r.below {
-			s.item("!", b, 4)
+			if b != "" {
+				s.item("!", b, 4)
+			}
 		}
 	}
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -28,6 +29,39 @@ func cautionsOf(j *analysis.Judged) []string {
 		out = append(out, couldBeChance)
 	}
 	return out
+}
+
+// besideReason drops the cautions that only say again why there is no verdict.
+func besideReason(j *analysis.Judged) []string {
+	return slices.DeleteFunc(cautionsOf(j), func(c string) bool {
+		return j.Verdict.Because != "" && strings.HasPrefix(c, j.Verdict.Because)
+	})
+}
+
+// inShort leaves the long words on low asks to those that are well below.
+func inShort(cautions []string) []string {
+	var out []string
+	for _, c := range cautions {
+		out = append(out, strings.TrimSuffix(c, "; "+analysis.LowAskCaution))
+	}
+	return out
+}
+
+// placeWords tells where an advised price stands among the asks of such boats.
+func placeWords(place float64) string {
+	return fmt.Sprintf("%.0f of 100 such boats ask less than that", place*100)
+}
+
+// sidesWords tells the price of a boat with a structural defect from both
+// sides; "" where there is no such defect.
+func (v View) sidesWords(d *price.Sides) string {
+	switch {
+	case d == nil:
+		return ""
+	case d.High <= 0:
+		return fmt.Sprintf("As if sound it would be expected at %s; with %s it is not priced at all.", grouped(d.Sound), v.item(d.Item))
+	}
+	return fmt.Sprintf("As if sound it would be expected at %s; with %s at %s to %s.", grouped(d.Sound), v.item(d.Item), grouped(d.Low), grouped(d.High))
 }
 
 // mention tells whether any caution says so.
@@ -139,7 +173,25 @@ func (v View) adjustment(what string) string {
 			return it.Label
 		}
 	}
+	if t, ok := lookUp("adjustment", what); ok {
+		return t.Head
+	}
 	return named(what)
+}
+
+// change tells what an adjustment goes from and to, values by their labels.
+func (v View) change(a price.Adjustment) string {
+	from, to, ok := strings.Cut(a.Value, " -> ")
+	if !ok {
+		return v.value(a.What, a.Value)
+	}
+	return v.value(a.What, from) + " → " + v.value(a.What, to)
+}
+
+// told gives the steps to show: those that change nothing and say nothing
+// are left out.
+func told(parts []price.Part) []price.Part {
+	return slices.DeleteFunc(parts, func(p price.Part) bool { return p.Amount == 0 && p.Value == "" })
 }
 
 // weighsMost tells the three largest steps of a price beside what every boat

@@ -1,14 +1,14 @@
 package sheet
 
-import (
-	"strconv"
-	"strings"
-)
+import "strconv"
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
 // paragraphWidth is how wide a paragraph may run, in characters.
 const paragraphWidth = 150
+
+// boldShare is what share of ordinary letters fits where they are bold.
+const boldShare = 0.8
 
 // put writes a cell.
 func (s *Sheet) put(r, col int, c Cell) {
@@ -116,7 +116,7 @@ func (s *Sheet) Table(t Table) Area {
 		c := Str(col.Head).Marked(Head).Wrapped().Comment(col.Means)
 		c.right = t.isNumeric(i)
 		s.put(head, i+1, c)
-		lines = max(lines, linesOf(col.Head, s.widthOf(i+1)), longestWord(col.Head, s.widthOf(i+1)))
+		lines = max(lines, linesOf(col.Head, s.widthOf(i+1)*boldShare))
 	}
 	s.rows[head].height = heightOf(lines)
 	s.next++
@@ -144,16 +144,6 @@ func (t Table) isNumeric(col int) bool {
 		}
 	}
 	return false
-}
-
-// longestWord gives 2 where a word is too long for one line of the width.
-func longestWord(s string, width float64) int {
-	for _, w := range strings.Fields(s) {
-		if float64(len([]rune(w))) > width {
-			return 2
-		}
-	}
-	return 1
 }
 
 // Next is the row on which the next block will start.

@@ -44,6 +44,7 @@ type Sheet struct {
 	charts  []placedChart
 	rules   []rule
 	choices []choice
+	onePage bool
 	fills   []Area
 }
 
@@ -121,6 +122,9 @@ func (s *Sheet) widthOf(col int) float64 {
 	}
 	return 9
 }
+
+// OnePage prints the sheet on a single page.
+func (s *Sheet) OnePage() { s.onePage = true }
 
 // Rule marks the cells of an area whose text is exactly the given one, also
 // after the reader has sorted, filtered or edited them.

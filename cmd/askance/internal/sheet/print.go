@@ -10,11 +10,14 @@ import (
 // page sets a sheet up to print on A4 landscape, one page wide, with its name
 // and the page's number below.
 func (s *Sheet) page(f *excelize.File) error {
-	fit, a4, landscape, one, any := true, 9, "landscape", 1, 0
+	fit, a4, landscape, one, high := true, 9, "landscape", 1, 0
+	if s.onePage {
+		high = 1
+	}
 	if err := f.SetSheetProps(s.Name, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
 		return err
 	}
-	if err := f.SetPageLayout(s.Name, &excelize.PageLayoutOptions{Size: &a4, Orientation: &landscape, FitToWidth: &one, FitToHeight: &any}); err != nil {
+	if err := f.SetPageLayout(s.Name, &excelize.PageLayoutOptions{Size: &a4, Orientation: &landscape, FitToWidth: &one, FitToHeight: &high}); err != nil {
 		return err
 	}
 	side, top, bottom, foot := 0.4, 0.5, 0.6, 0.3 // inches

@@ -54,6 +54,9 @@ func (c Cell) plainFormat() string {
 	}
 	switch c.kind {
 	case text:
+		if c.right {
+			return "@" + space
+		}
 		if startsLikeFormula(c.text) && len(c.text) < 200 {
 			return "@" // stays a text when the reader edits the cell; longer ones show as hashes in that format
 		}
@@ -67,7 +70,7 @@ func (c Cell) plainFormat() string {
 	case year:
 		return "0"
 	case date:
-		return "yyyy-mm-dd"
+		return "yyyy-mm-dd" + space
 	}
 	return ""
 }
