@@ -26,7 +26,7 @@ type Number struct {
 	Number    string   `json:"number"` // upper case, without spaces, the country's hyphen alone kept
 	Valid     bool     `json:"valid"`
 	Format    string   `json:"format,omitempty"`
-	Country   string   `json:"country,omitempty"`    // two letters, only where the number has them
+	Country   string   `json:"-"`                    // two letters, only where the number has them; they stand in Number too
 	Maker     string   `json:"maker,omitempty"`      // three characters
 	Serial    string   `json:"serial,omitempty"`     // five characters
 	Month     int      `json:"month,omitempty"`      // of production, 1 to 12; 0 unknown

@@ -47,6 +47,7 @@ func (r *reader) findSums() {
 		if sign >= 0 {
 			r.items[sign].taken = true
 			r.setCurrency(&s, r.items[sign].phrase)
+			r.refineCurrency(&s, r.items[sign].phrase)
 		}
 		switch {
 		case s.currency != "":
@@ -58,6 +59,9 @@ func (r *reader) findSums() {
 		value, ok := s.number.value(r.h.Marks, s.currency)
 		if !ok {
 			continue
+		}
+		if value >= 1000 { // "4.900 k.k." means no millions
+			s.times = 1
 		}
 		s.value = value * s.times
 		if fives, ok := r.tail(i); ok { // "4k5"
@@ -109,6 +113,29 @@ func (r *reader) setCurrency(s *sum, sign phrase) {
 	s.signed = true
 	s.told = s.currency != Unsettled
 	s.unsettled = !s.told
+}
+
+// refineCurrency takes a second currency beside the sum that is written with
+// the same sign, since it tells more: "$5,250 CAD".
+func (r *reader) refineCurrency(s *sum, sign phrase) {
+	before, after := r.itemAt(s.start)-1, r.itemAt(s.end)
+	for _, i := range []int{before, after} {
+		if i < 0 || i >= len(r.items) || !r.items[i].is(kindCurrency) || r.items[i].taken {
+			continue
+		}
+		it := r.items[i]
+		if !r.gap(it.end, s.start, 1, " ") && !r.gap(s.end, it.start, 1, " ") {
+			continue
+		}
+		for _, code := range it.phrase.meanings(kindCurrency) {
+			if narrowSign(code) == string(sign.form) {
+				s.currency, s.told, s.unsettled = code, true, false
+				r.items[i].taken = true
+				s.start, s.end = min(s.start, it.start), max(s.end, it.end)
+				return
+			}
+		}
+	}
 }
 
 // guessCurrency takes the one currency that the text names anywhere, else the
