@@ -33,6 +33,7 @@ func (b *Book) Write(w io.Writer) error {
 			return fmt.Errorf("write sheet %s: %w", s.Name, err)
 		}
 	}
+	f.SetActiveSheet(0) // before the sheets are written: it would read them all back
 	for _, s := range b.sheets {
 		if err := s.write(f, st); err != nil {
 			return fmt.Errorf("write sheet %s: %w", s.Name, err)
@@ -41,7 +42,6 @@ func (b *Book) Write(w io.Writer) error {
 	if err := b.nameFillable(f); err != nil {
 		return fmt.Errorf("write workbook: %w", err)
 	}
-	f.SetActiveSheet(0)
 	if err := f.Write(w); err != nil {
 		return fmt.Errorf("write workbook: %w", err)
 	}
