@@ -101,10 +101,12 @@ func Listings(files []File, book *knowhow.Book, o Options) (*Reading, error) {
 		return nil, nothingIn(files, in.reading.LeftOut, "listing")
 	}
 	identify(in.reading.Listings)
+	in.reading.Listings = in.listing.Classes(in.reading.Listings)
 	return &in.reading, nil
 }
 
-// identify gives every listing its id, and a title where it has none.
+// identify gives every listing its id, and a title where it has none. Classes
+// that only the other listings tell come later: an id does not depend on them.
 func identify(listings []boat.Listing) {
 	extract.AssignIDs(listings)
 	for i := range listings {

@@ -13,6 +13,7 @@ import (
 	"askance/ingest/boat"
 	"askance/ingest/knowhow"
 	"askance/ingest/money"
+	"askance/ingest/record"
 )
 
 func builtin(t testing.TB) *knowhow.Book {
@@ -284,27 +285,28 @@ func TestHeaders(t *testing.T) {
 
 func TestBoatToBePriced(t *testing.T) {
 	o := Options{Today: day("2026-06-07"), AsOf: day("2026-06-01")}
+	market := &boat.Market{Listings: []boat.Listing{{Class: boat.Know("Zephrin 16", "column", "Zephrin 16", record.Pos{})}}}
 	draft := &File{Name: "draft.txt", Modified: o.Today, Data: []byte("\xef\xbb\xbfZephrin 16, built 2014\r\n\r\nGood condition.\r\nLaunching trolley included.\r\n")}
-	b, err := Boat(draft, nil, builtin(t), o)
+	b, err := Boat(draft, nil, market, builtin(t), o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if b.Title != "Zephrin 16, built 2014" || b.Year.Value != 2014 || !strings.Contains(b.Text, "trolley") || !b.AsOf.Equal(o.AsOf) || b.ID == "" {
+	if b.Title != "Zephrin 16, built 2014" || b.Year.Value != 2014 || b.Class.Value != "Zephrin 16" || !strings.Contains(b.Text, "trolley") || !b.AsOf.Equal(o.AsOf) || b.ID == "" {
 		t.Errorf("draft read as %+v", b)
 	}
-	b, err = Boat(draft, []Pair{{"year", "2015"}, {"launching_trolley", "absent"}, {"length", "5,0"}}, builtin(t), o)
+	b, err = Boat(draft, []Pair{{"year", "2015"}, {"launching_trolley", "absent"}, {"length", "5,0"}}, market, builtin(t), o)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if f, _ := b.Find("launching_trolley"); b.Year.Value != 2015 || f.Value != "absent" || b.Length.Value != 5 {
 		t.Errorf("with pairs over it read as year %d, trolley %q, length %g", b.Year.Value, f.Value, b.Length.Value)
 	}
-	b, err = Boat(nil, []Pair{{"class", "Zephrin 16"}, {"year", "2012"}, {"condition", "good"}}, builtin(t), o)
+	b, err = Boat(nil, []Pair{{"class", "Zephrin 16"}, {"year", "2012"}, {"condition", "good"}}, market, builtin(t), o)
 	if err != nil || b.Class.Value != "Zephrin 16" || b.Year.Value != 2012 || b.Condition.Value != "good" {
 		t.Errorf("from pairs alone: %v, %+v", err, b)
 	}
 	row := csv("row.csv", "title,class,year", "my boat,Zephrin 16,2011")
-	if b, err = Boat(&row, nil, builtin(t), o); err != nil || b.Class.Value != "Zephrin 16" || b.Source.At.Line != 2 {
+	if b, err = Boat(&row, nil, market, builtin(t), o); err != nil || b.Class.Value != "Zephrin 16" || b.Source.At.Line != 2 {
 		t.Errorf("from a table: %v, %+v", err, b)
 	}
 	for name, f := range map[string]File{
@@ -312,14 +314,14 @@ func TestBoatToBePriced(t *testing.T) {
 		"no such file":             {Name: "gone.txt", Err: errors.New("no such file or directory")},
 		"PDF":                      {Name: "draft.txt", Data: []byte("%PDF-1.7\n1 0 obj\n")},
 	} {
-		if _, err := Boat(&f, nil, builtin(t), o); err == nil || !strings.Contains(err.Error(), name) || !strings.Contains(err.Error(), f.Name) {
+		if _, err := Boat(&f, nil, market, builtin(t), o); err == nil || !strings.Contains(err.Error(), name) || !strings.Contains(err.Error(), f.Name) {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}
 }
 
 func TestFleetKeepsEveryRow(t *testing.T) {
-	fleet, err := Fleet(csv("fleet.csv", "Boat,Class,Year", "No. 1,Zephrin 16,2011", "", "No. 2,,"), builtin(t), Options{})
+	fleet, err := Fleet(csv("fleet.csv", "Boat,Class,Year", "No. 1,Zephrin 16,2011", "", "No. 2,,"), &boat.Market{}, builtin(t), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -329,7 +331,7 @@ func TestFleetKeepsEveryRow(t *testing.T) {
 	if a, b := fleet.Listings[0].Source.At.Line, fleet.Listings[1].Source.At.Line; a != 2 || b != 4 {
 		t.Errorf("rows %d and %d, want 2 and 4", a, b)
 	}
-	if _, err := Fleet(csv("fleet.csv"), builtin(t), Options{}); err == nil {
+	if _, err := Fleet(csv("fleet.csv"), &boat.Market{}, builtin(t), Options{}); err == nil {
 		t.Error("an empty fleet passes")
 	}
 }
@@ -339,7 +341,7 @@ func TestWithoutKeepsABoatOutOfItsOwnPrice(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := Boat(nil, []Pair{{"class", "Zephrin 16"}, {"hull_number", "XN-ODK09999F212"}}, builtin(t), Options{})
+	b, err := Boat(nil, []Pair{{"class", "Zephrin 16"}, {"hull_number", "XN-ODK09999F212"}}, m, builtin(t), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -62,7 +62,7 @@ func marketCurrency(offers []boat.Listing, asked, fallback string) string {
 	count := map[string]int{}
 	best := fallback
 	for _, l := range offers {
-		if l.Price.Currency != "" {
+		if l.Price.Currency != "" && l.Price.Currency != money.Unsettled {
 			count[l.Price.Currency]++
 		}
 	}
@@ -92,7 +92,7 @@ func inCurrency(offers []boat.Listing, m *boat.Market, ratesCSV []byte) ([]boat.
 		was := l.Price.Currency
 		switch err := x.listing(&l); {
 		case err != nil:
-			m.LeftOut = append(m.LeftOut, leftOut(&l, boat.NoRate, fmt.Sprintf("asked in %s, the market is in %s: %v", was, m.Currency, err)))
+			m.LeftOut = append(m.LeftOut, leftOut(&l, boat.NoRate, err.Error()))
 			continue
 		case was == "":
 			assumed++
@@ -142,14 +142,19 @@ func (x *exchange) amount(a money.Amount, on time.Time) (money.Amount, error) {
 		return a, nil
 	case a.Currency == "":
 		return money.Of(a.Major(), x.to), nil
+	case a.Currency == money.Unsettled:
+		return a, errors.New("several currencies share the sign of its price")
 	case x.rates == nil:
-		return a, errors.New("no exchange rates given (hint: --rates)")
+		return a, fmt.Errorf("asked in %s, the market is in %s: no exchange rates given (hint: --rates)", a.Currency, x.to)
 	}
 	out, day, err := x.rates.Convert(a, x.to, on)
-	if err == nil && day.After(on) {
+	if err != nil {
+		return a, fmt.Errorf("asked in %s, the market is in %s: %w", a.Currency, x.to, err)
+	}
+	if day.After(on) {
 		x.early++
 	}
-	return out, err
+	return out, nil
 }
 
 func countOf(n int, one, many string) string {

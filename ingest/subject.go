@@ -26,8 +26,9 @@ type Pair struct{ Name, Value string }
 // Boat reads the one boat that is to be priced: from a draft advertisement
 // (its first line is the title, the rest the text), from a table or a page
 // with just one listing, from pairs, or from a draft with pairs over it. draft
-// may be nil. The boat's date is its own, else that of the options.
-func Boat(draft *File, set []Pair, book *knowhow.Book, o Options) (boat.Listing, error) {
+// may be nil. The boat's date is its own, else that of the options; its class
+// is spelt as in the market, and found in its words if the market has it.
+func Boat(draft *File, set []Pair, m *boat.Market, book *knowhow.Book, o Options) (boat.Listing, error) {
 	in := newIntake(book, o)
 	file := File{Name: "--set", Modified: o.Today}
 	batch := record.Batch{File: file.Name, Rows: []record.Row{{At: record.Pos{File: file.Name}}}}
@@ -46,9 +47,7 @@ func Boat(draft *File, set []Pair, book *knowhow.Book, o Options) (boat.Listing,
 			l.Findings = append(l.Findings, boat.Finding{Item: p.Name, Value: p.Value, Quote: p.Name + "=" + p.Value, At: l.Source.At})
 		}
 	}
-	one := []boat.Listing{l}
-	identify(one)
-	return one[0], nil
+	return in.besides(m, []boat.Listing{l})[0], nil
 }
 
 // draft reads a draft advertisement, or a table or a page with one listing.
@@ -130,15 +129,14 @@ func isField(name string) bool { return name == "condition" }
 
 // Fleet reads the boats of a table, whether they have a price or not. Each
 // keeps the row that it stands in.
-func Fleet(f File, book *knowhow.Book, o Options) (*Reading, error) {
+func Fleet(f File, m *boat.Market, book *knowhow.Book, o Options) (*Reading, error) {
 	in := newIntake(book, o)
 	batch, err := in.rows(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	in.reading.Problems = batch.Problems
-	in.reading.Listings = in.readRows(f, batch)
-	identify(in.reading.Listings)
+	in.reading.Listings = in.besides(m, in.readRows(f, batch))
 	if len(in.reading.Listings) == 0 {
 		return nil, fmt.Errorf("%s: no boat in it", f.Name)
 	}
@@ -146,6 +144,13 @@ func Fleet(f File, book *knowhow.Book, o Options) (*Reading, error) {
 		return nil, err
 	}
 	return &in.reading, nil
+}
+
+// besides names boats, and finds their classes, by what a market knows.
+func (in *intake) besides(m *boat.Market, boats []boat.Listing) []boat.Listing {
+	identify(boats)
+	n := len(m.Listings)
+	return in.listing.Classes(append(slices.Clone(m.Listings), boats...))[n:]
 }
 
 // Without keeps boats out of their own price: it returns the market without

@@ -49,7 +49,7 @@ func (c priceCmd) Run(h *host) error {
 		f := h.one(c.Boat)
 		draft = &f
 	}
-	subject, err := ingest.Boat(draft, set, s.book, s.options)
+	subject, err := ingest.Boat(draft, set, s.market, s.book, s.options)
 	if err != nil {
 		return err
 	}

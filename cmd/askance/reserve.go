@@ -38,7 +38,7 @@ func (c reserveCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	fleet, err := ingest.Fleet(h.one(c.Fleet), s.book, s.options)
+	fleet, err := ingest.Fleet(h.one(c.Fleet), s.market, s.book, s.options)
 	if err != nil {
 		return err
 	}
