@@ -14,7 +14,7 @@ func (d *desk) rates(s *sheet.Sheet) {
 	var rows [][]sheet.Cell
 	for _, w := range d.survey.Model.Values {
 		rows = append(rows, []sheet.Cell{sheet.Str(d.view.item(w.Item)), sheet.Str(d.view.value(w.Item, w.Value)), d.whole(w.Amount).Signed(), d.whole(w.Low).Signed(), d.whole(w.High).Signed(),
-			sheet.Int(w.Listings), d.whole(w.Prior).Signed(), d.mostly(w)})
+			sheet.Int(w.Listings), d.whole(w.Prior).Signed(), sheet.Str(mostlyWords(w))})
 	}
 	s.Para("What each grade, state or extra adds to the ask over its plain counterpart, at the market's middle boat, everything else being equal. The range holds the truth in 8 of 10 cases. “Listings” is how many state it. Where few do, the amount leans on the trade's rule of thumb and says so. " + d.allMoney())
 	s.Para("An amount here is what asks differ by, not what the part costs to buy.")
@@ -25,9 +25,7 @@ func (d *desk) rates(s *sheet.Sheet) {
 
 const ruleOfThumb = "rule of thumb"
 
-// mostly tells what an amount rests on.
-func (d *desk) mostly(w price.Worth) sheet.Cell { return sheet.Str(mostlyWords(w)) }
-
+// mostlyWords tells what an amount rests on.
 func mostlyWords(w price.Worth) string {
 	if w.Mostly == "prior" {
 		return ruleOfThumb

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"askance/analysis"
@@ -66,19 +67,30 @@ func (d *desk) figures(s *sheet.Sheet) {
 	}
 	if r != nil {
 		rows = append(rows,
-			figure("median ratio", sheet.Num(r.Median, 3), "0.90 to 1.10", "expected over asked, the middle one: 1 is neither too high nor too low on the whole"),
-			figure("coefficient of dispersion (COD)", sheet.Num(r.COD, 1), "5 to 20", "average distance of the ratios from the middle one, in percent of it"),
-			figure("price-related differential (PRD)", sheet.Num(r.PRD, 3), "0.98 to 1.03", "over 1: dear boats are priced too low against cheap ones"),
-			figure("price-related bias (PRB)", sheet.Num(r.PRB, 3), "−0.05 to 0.05", "by how much the ratio changes when the price doubles"))
+			study("median ratio", r.Median, 3, 0.90, 1.10, "expected over asked, the middle one: 1 is neither too high nor too low on the whole"),
+			study("coefficient of dispersion (COD)", r.COD, 1, 5, 20, "average distance of the ratios from the middle one, in percent of it"),
+			study("price-related differential (PRD)", r.PRD, 3, 0.98, 1.03, "over 1: dear boats are priced too low against cheap ones"),
+			study("price-related bias (PRB)", r.PRB, 3, -0.05, 0.05, "by how much the ratio changes when the price doubles"))
 	}
 	s.Table(sheet.Table{Columns: []sheet.Column{column("figure", 0), column("value", 0), column("acceptable", 0), column("meaning", 0)}, Rows: rows, Frozen: -1})
 	if r != nil {
-		s.Para("The last four are the ratio study of mass appraisal, on prices that leave each listing out. The accepted ranges are those of the IAAO Standard on Ratio Studies (2013, table 1-3; the COD for homes in small or rural jurisdictions), known here at second hand. They were made for sales of houses.")
+		s.Para("The last four are the ratio study of mass appraisal, on the listings judged near, each left out of its own price. The accepted ranges are those of the IAAO Standard on Ratio Studies (2013, table 1-3; the COD for homes in small or rural jurisdictions), known here at second hand. They were made for sales of houses.")
 	}
 }
 
 func figure(name string, value sheet.Cell, accepted, meaning string) []sheet.Cell {
 	return []sheet.Cell{sheet.Str(name), value, sheet.Str(accepted), sheet.Str(meaning).Wrapped()}
+}
+
+// study is a figure of the ratio study beside the range that is accepted.
+func study(name string, v float64, decimals int, low, high float64, meaning string) []sheet.Cell {
+	bound := func(x float64) string {
+		return strings.Replace(strconv.FormatFloat(x, 'f', -1, 64), "-", "−", 1)
+	}
+	if isNumber(v) && (v < low || v > high) {
+		meaning = "outside what is usually accepted; " + meaning
+	}
+	return figure(name, sheet.Num(v, decimals), bound(low)+" to "+bound(high), meaning)
 }
 
 // warnings writes what the analysis and the reading had to say.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"askance/analysis"
+	"askance/analysis/outlay"
 	"askance/analysis/verdict"
 	"askance/cmd/askance/internal/sheet"
 	"askance/ingest/record"
@@ -13,6 +14,9 @@ func (d *desk) ranking(s *sheet.Sheet, places map[string]sheet.Area) {
 	s.Title("Ranking")
 	columns := []sheet.Column{column("title", 36), column("class", 13), column("year.value", 7), column("age", 6), column("condition.value", 10), column("place", 13),
 		column("ask", 9), column("expected", 10), column("low", 9), column("high", 9), column("gap", 8), column("verdict", 12), column("weighs", 34), column("cautions", 40), column("listed", 12), column("source", 24), column("id", 14)}
+	if d.survey.Options.Purpose != "" {
+		columns = append(columns, column("all_in.cost_to_ready", 10), column("all_in.all_in", 10), column("all_in.ready_expected", 10), column("all_in.margin", 10))
+	}
 	s.Row(sheet.Str("From the lowest ask against what is expected to the highest; listings not judged stand at the end. " + d.allMoney() + " Hold the pointer over a heading to see what it means."))
 	var rows [][]sheet.Cell
 	for _, j := range ranked(d.survey, d.view) {
@@ -40,11 +44,24 @@ func (d *desk) rankingRow(j *analysis.Judged, places map[string]sheet.Area) []sh
 	if at, ok := places[l.ID]; ok {
 		id = id.ToCell(at, 0, 0)
 	}
-	return []sheet.Cell{
+	row := []sheet.Cell{
 		titleCell(j), sheet.Str(known(l.Class)).Wrapped(), year, age, sheet.Str(d.view.value("condition", known(l.Condition))), sheet.Str(known(l.Place)).Wrapped(),
 		d.whole(l.Price.Major()), d.known(j.Valuation.Expected), d.known(j.Valuation.Low), d.known(j.Valuation.High), gap, sheet.Str(j.Verdict.Verdict),
 		sheet.Str(d.view.weighsMost(j.Valuation, d.coin)).Wrapped(), d.rankingCaution(j), sheet.Date(known(l.Listed)), sheet.Str(l.Source.At.File + ", " + l.Source.At.At()).Wrapped(), id,
 	}
+	if o := j.Outlay; o != nil {
+		row = append(row, d.whole(o.CostToReady), d.known(o.AllIn), d.known(o.ReadyExpected), d.margin(o))
+	}
+	return row
+}
+
+// margin is what is left once the boat is ready, empty where either side of
+// the sum is unknown.
+func (d *desk) margin(o *outlay.Outlay) sheet.Cell {
+	if m := marginOf(d.coin, o); m != nil {
+		return d.whole(*m).Signed()
+	}
+	return sheet.Cell{}
 }
 
 // rankingCaution is what to mind, and why there is no verdict where there is

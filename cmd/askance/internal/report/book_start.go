@@ -104,6 +104,9 @@ func (d *desk) topBoats(s *sheet.Sheet) {
 		s.Para("None stands out: no ask that is shown lies under what such boats usually ask.")
 		return
 	}
+	if p := d.survey.Options.Purpose; p != "" {
+		s.Para("In the order of what is left after the work: what such a boat asks once it is ready for " + p + ", less the ask and the cost until then.")
+	}
 	var rows [][]sheet.Cell
 	for _, j := range top {
 		rows = append(rows, []sheet.Cell{

@@ -199,3 +199,54 @@ func TestNothingIsCalledABargain(t *testing.T) {
 		}
 	}
 }
+
+func TestPurposeAddsItsColumns(t *testing.T) {
+	s := sample(t)
+	margin := func() string {
+		f := opened(t, ScanWorkbook(s, View{When: when}))
+		rows, _ := f.GetRows("Ranking", excelize.Options{RawCellValue: true})
+		last := len(rows[2]) - 1
+		if rows[2][last] != head("all_in.margin") {
+			return ""
+		}
+		return rows[3][last]
+	}
+	if got := margin(); got != "1750" { // ready at 6,000 less the ask of 2,000 and 2,250 of work
+		t.Errorf("margin %q", got)
+	}
+	s.Options.Purpose = ""
+	for i := range s.Boats {
+		s.Boats[i].Outlay = nil
+	}
+	if got := margin(); got != "" {
+		t.Errorf("margin %q without a purpose", got)
+	}
+}
+
+func TestRatioStudyTellsWhatIsOutside(t *testing.T) {
+	for _, k := range []struct {
+		v    float64
+		want bool
+	}{{1.2, true}, {0.89, true}, {0.9, false}, {1.1, false}, {math.NaN(), false}} {
+		s := sample(t)
+		s.Ratio.Median = k.v
+		f := opened(t, ScanWorkbook(s, View{When: when}))
+		rows, _ := f.GetRows("Method and cautions")
+		found := false
+		for _, r := range rows {
+			found = found || len(r) > 3 && r[0] == "median ratio" && strings.HasPrefix(r[3], "outside")
+		}
+		if found != k.want {
+			t.Errorf("median ratio %v: outside %v", k.v, found)
+		}
+	}
+}
+
+func TestDefectIsToldFromBothSides(t *testing.T) {
+	v := View{Book: facts(t), When: when}
+	f := opened(t, ScanWorkbook(sample(t), v))
+	rows, _ := f.GetRows("Ranking")
+	if line := strings.Join(rows[len(rows)-1], " "); !strings.Contains(line, "As if sound it would be expected at 3,086; with soft deck at 1,543 to 2,160.") {
+		t.Errorf("the boat with a soft deck reads %s", line)
+	}
+}

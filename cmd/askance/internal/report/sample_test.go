@@ -40,11 +40,11 @@ func full(i int) boat.Listing {
 	return boat.Listing{
 		ID: fmt.Sprintf("%012x", 0xabc000000000+i), Kind: boat.ForSale, Boats: 1, Source: boat.Source{At: p, URL: fmt.Sprintf("https://ads.example/%d", i)},
 		Also:     []boat.Sighting{{Source: boat.Source{At: record.Pos{File: "other.html", Kind: record.Card, Line: i + 1}, URL: "https://other.example/x"}, Price: boat.Price{Amount: ask, Known: true, Terms: "fixed", Quote: "2.100 fix"}, Listed: when}},
-		Title:    fmt.Sprintf("Heron 16 no. %d, ready to sail, with launching trolley and cover", i),
+		Title:    fmt.Sprintf("Quillar 16 no. %d, ready to sail, with launching trolley and cover", i),
 		Text:     "=cmd()\nGood boat, epoxy blades.",
 		Language: "en", Price: boat.Price{Amount: ask, Known: true, Terms: "negotiable", Quote: "2.000 VB"}, Paid: boat.Price{Amount: money.Of(1900.5, "EUR"), Known: true},
-		Year: boat.BuildYear{Fact: boat.Know(1998+i%20, "text", "built 1998", p), Month: 5, Conflict: "hull number says 1996"}, Class: boat.Know("Heron 16", "column", "Heron 16", p),
-		Maker: boat.Know("Estuary Works", "column", "", p), Length: boat.Know(5.05, "column", "5,05 m", p), HullNumber: boat.Know("XXX12AB7F910", "text", "", p),
+		Year: boat.BuildYear{Fact: boat.Know(1998+i%20, "text", "built 1998", p), Month: 5, Conflict: "hull number says 1996"}, Class: boat.Know("Quillar 16", "column", "Quillar 16", p),
+		Maker: boat.Know("Morlin Yard", "column", "", p), Length: boat.Know(5.05, "column", "5,05 m", p), HullNumber: boat.Know("XXX12AB7F910", "text", "", p),
 		Condition: boat.Know("good", "text", "good condition", p), Seller: boat.Know("private", "column", "", p), Place: boat.Know("Lower Saltmarsh", "column", "", p),
 		Listed: boat.Know(when, "column", "12.4.2026", p), AsOf: when,
 		Findings: []boat.Finding{{Item: "rudder_blades", Value: "top", Quote: "epoxy blades", At: p}, {Item: "extra:dock", Value: "included", Quote: "x", At: p}},
@@ -55,7 +55,7 @@ func full(i int) boat.Listing {
 // valued is a valuation whose parts add up to a price with odd fractions.
 func valued(expected float64, near *boat.Listing) price.Valuation {
 	parts := []price.Part{
-		{What: "class", Value: "Heron 16", Amount: 12000.123456}, {What: "length", Amount: 33.3333}, {What: "measure:Sail area", Amount: 10.004}, {What: "factor:Region", Value: "north", Amount: -20.015},
+		{What: "class", Value: "Quillar 16", Amount: 12000.123456}, {What: "length", Amount: 33.3333}, {What: "measure:Sail area", Amount: 10.004}, {What: "factor:Region", Value: "north", Amount: -20.015},
 		{What: "seller", Value: "private", Amount: -10.0049}, {What: "age", Amount: -8000.777}, {What: "condition", Value: "good", Quote: "good condition", Amount: 100.111}, {What: "condition", Item: "hulls", Value: "worn", Quote: "hulls scratched", Amount: -500.5},
 		{What: "item", Item: "rudder_blades", Value: "top", Quote: "epoxy blades", Amount: 380.25}, {What: "item", Item: "sails", Value: "worn", Quote: "=sails tired", Amount: -120.7}, {What: "extra:dock", Value: "yes", Amount: 15}, {What: "limit", Amount: 2.2}, {What: "comparables", Amount: 44.44},
 	}
@@ -79,7 +79,7 @@ func sample(t testing.TB) *analysis.Survey {
 	}
 	s := &analysis.Survey{Market: m, Options: analysis.Options{Purpose: "race"}, Coverage: 0.81, SmallestGap: 0.31, Used: 11, NotJudged: 1, Warnings: []string{"few listings: the figures lean on rules of thumb"},
 		Ratio: &calibrate.Ratios{Median: 1.003, COD: 11.2, PRD: 1.012, PRB: -0.013},
-		Model: price.Summary{Scale: 0.14, Listings: 12, Downweighted: 1, Classes: []price.ClassLevel{{Class: "Heron 16", Listings: 12, New: 12345.6, Low: 11000, High: 13500}},
+		Model: price.Summary{Scale: 0.14, Listings: 12, Downweighted: 1, Classes: []price.ClassLevel{{Class: "Quillar 16", Listings: 12, New: 12345.6, Low: 11000, High: 13500}},
 			Values: []price.Worth{{Item: "launching_trolley", Value: "included", Amount: 430.4, Low: 310, High: 560, Listings: 7, Prior: 450, Mostly: "market"}, {Item: "rudder_blades", Value: "top", Amount: 377, Low: 190, High: 600, Listings: 1, Prior: 380, Mostly: "prior"}}}}
 	for age := 0; age <= 40; age++ {
 		share := 0.12 + 0.88*math.Exp(-0.085*float64(age))

@@ -124,7 +124,7 @@ func TestNearIsCutUnlessAllAreAsked(t *testing.T) {
 		if err := ScanTable(&b, s, v); err != nil {
 			t.Fatal(err)
 		}
-		return strings.Count(b.String(), "Heron 16 no.")
+		return strings.Count(b.String(), "Quillar 16 no.")
 	}
 	if all, few := count(View{All: true}), count(View{}); all != 12 || few != 11 {
 		t.Errorf("%d listings with all, %d without", all, few)
