@@ -54,6 +54,11 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 				ids, parts = append(ids, more...), append(parts, j-1)
 			}
 		}
+		for j := p + 1; p > i && j+1 < len(c.atoms) && c.atoms[j].is(and) && c.atoms[j+1].is(part); j += 2 {
+			if more := common(f.items, c.atoms[j+1].as(part).items); len(more) > 0 {
+				ids, parts = append(ids, more...), append(parts, j+1)
+			}
+		}
 		slices.Sort(ids)
 		return slices.Compact(ids), parts
 	}

@@ -134,17 +134,19 @@ func (g *reading) boats() (n int, lot bool) {
 // most boats that one advertisement is believed to offer.
 const mostBoats = 40
 
-// manyAt reads a number of boats at an atom, 0 if there is none.
+// manyAt reads a number of boats at an atom, 0 if there is none: "two boats",
+// "3 identical cats", "two Skerrik 16 catamarans", "2 x". A number behind a
+// name belongs to the name.
 func (g *reading) manyAt(s *sentence, j int) int {
 	a := &s.atoms[j]
 	n := 0
 	switch {
-	case a.sign == numberSign:
+	case a.sign == numberSign && (a.from == 0 || !s.tokens[a.from-1].upper || g.r.stops[s.tokens[a.from-1].fold] != 0 || s.atomAt(a.from-1)):
 		n = s.tokens[a.from].whole()
 	case a.is(numberWord):
 		n = int(a.as(numberWord).years)
 	}
-	if n < 2 || n > mostBoats || j+1 >= len(s.atoms) {
+	if n < 2 || n > mostBoats {
 		return 0
 	}
 	for _, before := range s.atoms[max(0, j-2):j] {
@@ -152,20 +154,32 @@ func (g *reading) manyAt(s *sentence, j int) int {
 			return 0
 		}
 	}
-	next := j + 1
-	for next < len(s.atoms) && s.atoms[next].is(quality) {
-		next++
-	}
-	if next >= len(s.atoms) || s.atoms[next].from-a.to > 2 {
-		return 0
-	}
-	if e := s.atoms[next].as(boatNoun); e != nil && e.value == "many" {
-		return n
-	}
-	if e := s.atoms[next].as(count); e != nil && e.value == "times" && next == j+1 && j == 0 && !g.itemSoon(s, next) {
-		return n
+	for k := j + 1; k < len(s.atoms) && s.atoms[k].from-a.to <= 4; k++ {
+		next := &s.atoms[k]
+		if e := next.as(boatNoun); e != nil {
+			if e.value == "many" {
+				return n
+			}
+			return 0
+		}
+		if e := next.as(count); e != nil && e.value == "times" && k == j+1 && j == 0 && next.from == a.to && !g.itemSoon(s, k) {
+			return n
+		}
+		if !next.is(quality) && next.sign != numberSign {
+			return 0
+		}
 	}
 	return 0
+}
+
+// atomAt tells that a token belongs to a phrase that the grammar knows.
+func (s *sentence) atomAt(t int) bool {
+	for i := range s.atoms {
+		if s.atoms[i].from <= t && t < s.atoms[i].to {
+			return true
+		}
+	}
+	return false
 }
 
 func (g *reading) itemSoon(s *sentence, j int) bool {

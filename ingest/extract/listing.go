@@ -55,8 +55,11 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	g.resolve()
 	r.trade(g, row, batch, &l)
 	r.describe(g, row, &l)
-	if l.Kind == boat.Wanted {
-		l.Findings = []boat.Finding{}
+	if l.Kind == boat.Wanted || l.Kind == boat.Parts {
+		l.Findings, l.Condition = []boat.Finding{}, boat.Fact[string]{} // there is no boat to find anything of
+		if l.Kind == boat.Wanted && l.Price.At == textCell.At {
+			l.Price = boat.Price{Terms: "wanted", Quote: l.Price.Quote, At: l.Price.At}
+		}
 	} else {
 		l.Findings, l.Notes = r.merge(g.statements)
 		l.Findings = append(l.Findings, own...)

@@ -56,6 +56,33 @@ func (c *clause) offered() (pending string) {
 	return pending
 }
 
+// answered reads marks behind a colon: "trolley: yes".
+func (c *clause) answered() {
+	for i := 1; i < len(c.atoms); i++ {
+		if c.atoms[i].sign != colon || c.at[i-1] < 0 || c.atoms[i].to >= len(c.s.tokens) {
+			continue
+		}
+		at := c.atoms[i].to
+		end := at + 1
+		if end < len(c.s.tokens) && c.s.tokens[end].kind == word {
+			continue
+		}
+		value := ""
+		switch c.r.yesNo(c.s.tokens[at].fold) {
+		case "yes":
+			value = "included"
+		case "no":
+			value = "absent"
+		default:
+			continue
+		}
+		for _, t := range c.group(c.at[i-1]) {
+			m := &c.things[t]
+			m.offers = offerSaid{value: value, explicit: true, from: c.atoms[m.atom].from, to: end}
+		}
+	}
+}
+
 // deniedBetween tells that a "not" stands before atom i in its part, after
 // the thing that it speaks of, or directly before it.
 func (c *clause) deniedBetween(i int) bool {

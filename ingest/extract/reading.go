@@ -79,6 +79,7 @@ func (g *reading) resolvePassage(p *passage) {
 		c := newClause(g.r, s, list)
 		pending := c.offered()
 		c.priced()
+		c.answered()
 		for _, o := range c.attach(g.now) {
 			if v := overallValue(o.value); v != "" {
 				a := c.atoms[o.atom]

@@ -166,12 +166,15 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 	switch {
 	case t.kind == number:
 		return r.numberAt(tokens, i, newest)
-	case t.kind != mark:
+	case t.kind == newline:
 		return a, false
 	}
 	if r.prices.sign[t.fold] && i+1 < len(tokens) && tokens[i+1].kind == number {
 		a.sign, a.to, a.value = amountSign, i+2, roughly(tokens[i+1].fold)
 		return a, true
+	}
+	if t.kind != mark {
+		return a, false
 	}
 	switch t.fold {
 	case ",":

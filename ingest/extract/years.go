@@ -56,7 +56,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	a := &c.atoms[i]
 	cue, j := c.yearCue(i)
 	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
-	if a.sign == numberSign && cue == "built" {
+	if a.sign == numberSign && cue == "built" && j < i && c.gap(j, i) <= 1 && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
 		short, ok := shortYear(c.s.tokens[a.from], now)
 		if !ok {
 			return claim, false
@@ -196,6 +196,11 @@ func (r *Reader) columnYear(text string, now int) (year, month int, ok bool) {
 				}
 			}
 			return int(a.value), month, true
+		}
+	}
+	for _, a := range c.atoms {
+		if e := a.as(yearCue); e != nil && e.value == "decade" {
+			return 0, 0, false
 		}
 	}
 	for _, t := range tokens {
