@@ -23,23 +23,35 @@ type matcher struct {
 
 const (
 	anyNumber = int32(0) // the symbol that # stands for
+	anyWord   = int32(1) // the symbol that ~ stands for
 	root      = int32(0)
 )
 
 func newMatcher() *matcher {
-	return &matcher{exact: map[string]int32{}, next: map[uint64]int32{}, ends: [][]int32{nil}, symbols: 1, parts: newAutomaton()}
+	return &matcher{exact: map[string]int32{}, next: map[uint64]int32{}, ends: [][]int32{nil}, symbols: 2, parts: newAutomaton()}
 }
 
-// add takes a phrase in. A * before or after a word stands for any letters.
+// add takes a phrase in. A * before or after a word stands for any letters, a
+// ~ for one word or none.
 func (m *matcher) add(p knowhow.Phrase, lang uint16) {
-	state := root
+	states := []int32{root}
 	for _, w := range phraseWords(p.Phrase) {
-		state = m.step(state, m.symbol(w))
+		var following []int32
+		for _, s := range states {
+			if w == "~" {
+				following = append(following, s, m.step(s, anyWord))
+			} else {
+				following = append(following, m.step(s, m.symbol(w)))
+			}
+		}
+		states = following
 	}
-	if state == root {
+	if states[0] == root {
 		return
 	}
-	m.ends[state] = append(m.ends[state], int32(len(m.phrases)))
+	for _, s := range states {
+		m.ends[s] = append(m.ends[s], int32(len(m.phrases)))
+	}
 	m.phrases = append(m.phrases, p)
 	m.langs = append(m.langs, lang)
 }
@@ -121,6 +133,9 @@ func (m *matcher) find(tokens []token, allowed uint16) []match {
 		for j := i; j < len(tokens) && len(states) > 0; j++ {
 			following = following[:0]
 			for _, s := range states {
+				if to, ok := m.next[uint64(s)<<32|uint64(anyWord)]; ok && tokens[j].kind == word {
+					following = append(following, to)
+				}
 				for _, symbol := range sets[j] {
 					if to, ok := m.next[uint64(s)<<32|uint64(symbol)]; ok {
 						following = append(following, to)

@@ -95,12 +95,12 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			}
 			now := 2
 			switch {
+			case s.extraPriced():
+				now = 0
 			case s.mentions(priceCue) || in.Terms != "":
 				now = 4
 			case p.title:
 				now = 3
-			case s.extraPriced():
-				now = 0
 			}
 			if now >= score && now > 0 {
 				score = now
@@ -118,7 +118,7 @@ func (g *reading) termsInText(h money.Hint) string {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if !s.has(amountSign) && !s.mentions(priceCue) {
+			if !s.has(amountSign) && !(s.mentions(priceCue) && len(s.tokens) <= 4) {
 				continue
 			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
@@ -149,23 +149,35 @@ func (s *sentence) mentions(ro role) bool {
 }
 
 // extraPriced tells that the amounts of a sentence are those of single
-// things.
+// things: "trailer 300 EUR", "for 80 more the cover".
 func (s *sentence) extraPriced() bool {
+	some := false
 	for i := range s.atoms {
 		if s.atoms[i].sign != amountSign {
 			continue
 		}
+		some = true
 		thingBefore := false
 		for j := i - 1; j >= 0 && s.atoms[j].sign != comma; j-- {
 			a := &s.atoms[j]
-			if a.is(boatNoun) {
+			if a.is(boatNoun) || a.is(priceCue) && !thingBefore {
 				return false
 			}
 			thingBefore = thingBefore || a.is(item) || a.is(thing) || a.is(part)
 		}
-		if !thingBefore {
-			return s.mentions(offer) && s.mentions(item)
+		if !thingBefore && !s.sellsExtra() {
+			return false
 		}
 	}
-	return true
+	return some
+}
+
+// sellsExtra tells that a sentence offers a thing for more money.
+func (s *sentence) sellsExtra() bool {
+	for i := range s.atoms {
+		if e := s.atoms[i].as(offer); e != nil && e.value == "at_extra_cost" {
+			return s.mentions(item)
+		}
+	}
+	return false
 }
