@@ -22,6 +22,8 @@ type Model struct {
 	rowOf    map[*boat.Listing]int // their places
 	leftOut  []prediction          // of each row, without that row
 	rows     []pricedRow           // of the fit
+	nearby   *neighbourhood
+	moved    []float64 // by which neighbours move the left-out log price of each row
 	spread   spread
 	scale    float64 // money of the knowhow in the market's currency
 	currency string
@@ -75,6 +77,11 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 	s := m.state()
 	for i := range q.rows {
 		m.rows = append(m.rows, priceRow(s, &q.rows[i]))
+	}
+	m.nearby = m.newNeighbourhood()
+	m.nearby.choose()
+	for i, l := range m.listings {
+		m.moved = append(m.moved, m.nearby.correctionFor(l, &m.rows[i], i))
 	}
 	m.spread = m.measureSpread()
 	return m, nil

@@ -9,10 +9,10 @@ import (
 // parts takes a price apart in money. It starts from a boat of which nothing
 // is stated, and takes one step after the other at the running total: class,
 // length, measures, factors, seller, age, condition, then each item that is
-// stated, what the limit under deductions withholds, and what keeping the
-// boat out of its own price changes. Every total is rounded, so the parts add
+// stated, what the limit under deductions withholds, what the nearest
+// comparables ask over or under the model, and what keeping the boat out of its own price changes. Every total is rounded, so the parts add
 // up to expected exactly.
-func (m *Model) parts(s *state, l *boat.Listing, e *encoded, expected float64) []Part {
+func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected float64) []Part {
 	w := &walk{model: m, state: s, at: m.blank()}
 	w.to(Part{What: "class", Value: l.Class.Value, Quote: l.Class.Said}, func(b *encoded) { b.class, b.maker = e.class, e.maker })
 	if m.plan.hasLength {
@@ -38,6 +38,7 @@ func (m *Model) parts(s *state, l *boat.Listing, e *encoded, expected float64) [
 	}
 	full := m.round(s.bracket(e).price())
 	w.close("limit", full)
+	w.close("comparables", m.round(full*math.Exp(moved)))
 	w.close("left_out", expected)
 	return w.parts
 }

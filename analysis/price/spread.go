@@ -65,7 +65,7 @@ func (m *Model) standardized(s *state, sp spread) []float64 {
 	z := make([]float64, len(m.leftOut))
 	for i, p := range m.leftOut {
 		e := &m.fit.problem.rows[i]
-		z[i] = (m.fit.problem.y[i] - p.log) / math.Sqrt(sp.variance(e.age, s.unsaid(e))+p.variance)
+		z[i] = (m.fit.problem.y[i] - p.log - m.moved[i]) / math.Sqrt(sp.variance(e.age, s.unsaid(e))+p.variance)
 	}
 	return z
 }

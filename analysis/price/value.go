@@ -16,12 +16,15 @@ func (m *Model) Value(l *boat.Listing, width float64) Valuation {
 	full := s.logPrice(&e)
 	v := Valuation{Fitted: m.round(math.Exp(full)), Weight: 1, InFit: inFit, DF: m.spread.df, Unusable: m.plan.unusable(l)}
 	p := prediction{log: full}
+	here := priceRow(s, &e)
+	moved := 0.0
 	if inFit {
-		p = m.leftOut[row]
+		p, moved = m.leftOut[row], m.moved[row]
 		v.Weight = m.fit.weights[row]
 	} else {
-		p.variance = m.ownVariance(s, &e)
+		p.variance, moved = m.ownVariance(s, &e), m.nearby.correctionFor(l, &here, -1)
 	}
+	p.log += moved
 	p.variance += m.unknownVariance(s, l, &e)
 	v.Expected = m.round(math.Exp(p.log))
 	v.ModelSD = math.Sqrt(p.variance)
@@ -31,7 +34,7 @@ func (m *Model) Value(l *boat.Listing, width float64) Valuation {
 	if l.Price.Known && l.Price.Minor > 0 {
 		v.Residual = math.Log(l.Price.Major()) - p.log
 	}
-	v.Parts = m.parts(s, l, &e, v.Expected)
+	v.Parts = m.parts(s, l, &e, moved, v.Expected)
 	v.Sides = m.sides(s, l, &e)
 	v.Comparable = m.comparables(s, l, &e, 5)
 	return v
