@@ -38,6 +38,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	scoped := f.scoped(stated)
 	cards := append(f.unscoped(), scoped...)
 	cards = append(cards, f.unpriced(cards, others)...)
+	f.attach(cards)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
 		for _, m := range others {
@@ -93,33 +94,50 @@ func (f *finder) scoped(stated []item) []card {
 	return cards
 }
 
-// unscoped finds the cards of the prices that stand alone in their element.
-// If some of these are alike, prices inside a text are looked at only where
-// no card is: in an element like the cards, or elsewhere on the page. If none
-// are, all prices count alike.
+// unscoped finds the cards. The prices that stand out most make them: those
+// that markup calls a price, else those alone in their element, else those
+// with a few words beside them; the first of these of which some are alike.
+// Other prices count only where no card is: in an element like the cards, or
+// elsewhere on the page. If none are alike, all prices count.
 func (f *finder) unscoped() []card {
 	all := f.asks
-	f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return !m.whole && !m.hinted })
-	if len(f.asks) == len(all) || len(f.asks) < 2 {
-		f.asks = all
-		return f.align(f.largest(all))
-	}
-	cards := f.align(f.largest(f.asks))
-	count := countKeys(cards)
-	if len(count) == len(cards) {
-		f.asks = all
-		return f.align(f.largest(all))
-	}
-	f.asks = all
-	var left []*mention
-	for _, m := range all {
-		if !slices.ContainsFunc(cards, func(c card) bool { return slices.Contains(c.asks, m) || f.holdsElement(c, m.el) }) {
-			left = append(left, m)
+	for level := range 3 {
+		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level })
+		if len(f.asks) == len(all) {
+			break
+		}
+		if cards := f.align(f.largest(f.asks)); len(countKeys(cards)) < len(cards) {
+			f.asks = all
+			return f.fill(cards, all)
 		}
 	}
+	f.asks = all
+	return f.align(f.largest(all))
+}
+
+// level says how much a price stands out, 0 the most.
+func (m *mention) level() int {
+	switch {
+	case m.hinted:
+		return 0
+	case m.whole && m.beside() == 0:
+		return 1
+	case m.whole:
+		return 2
+	}
+	return 3
+}
+
+// fill adds the cards of the prices that no card holds.
+func (f *finder) fill(cards []card, all []*mention) []card {
+	count := countKeys(cards)
 	placed := map[*html.Node]int{}
 	var rest []*mention
-	for _, m := range left {
+	holders := f.holders(cards)
+	for _, m := range all {
+		if holders[m] {
+			continue
+		}
 		like := m.el
 		for !isOuter(like) && count[key(like)] < 2 {
 			like = like.Parent
@@ -135,6 +153,24 @@ func (f *finder) unscoped() []card {
 		}
 	}
 	return append(cards, f.align(f.largest(rest))...)
+}
+
+// holders says which prices stand inside a card.
+func (f *finder) holders(cards []card) map[*mention]bool {
+	held := map[*mention]bool{}
+	for _, c := range cards {
+		for _, m := range c.asks {
+			held[m] = true
+		}
+		for _, n := range c.nodes {
+			if n.Type == html.ElementNode {
+				for _, m := range f.inside(n) {
+					held[m] = true
+				}
+			}
+		}
+	}
+	return held
 }
 
 func countKeys(cards []card) map[string]int {
@@ -193,15 +229,33 @@ func (f *finder) largest(ms []*mention) []card {
 		asks := f.inside(around)
 		if parts := f.part(around, asks); parts != nil {
 			cards = append(cards, parts...)
-		} else if len(asks) <= 4 {
+		} else if len(asks) <= 4 && !f.several(around, asks) {
 			cards = append(cards, card{nodes: []*html.Node{around}, asks: asks})
 		} else {
 			for _, m := range asks {
-				f.skip(m.order, m.text, "a price without a title")
+				f.skip(m.order, m.text, "a price whose title could not be told")
 			}
 		}
 	}
 	return cards
+}
+
+// several says whether an element with several amounts shows as many links
+// with words, so that it is no single listing.
+func (f *finder) several(around *html.Node, asks []*mention) bool {
+	links := map[string]bool{}
+	i := f.tree.index[around]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if e.Data == "a" && !isButton(e) && letters(textOf(nil, e)) >= 3 {
+			links[attr(e, "href")] = true
+		}
+	}
+	for _, m := range asks[1:] {
+		if m.amount != asks[0].amount {
+			return len(links) >= len(asks) && !isOuter(around)
+		}
+	}
+	return false
 }
 
 // hasWords says whether an element shows more than prices: letters outside
@@ -323,98 +377,6 @@ func (f *finder) hasTitle(n *html.Node) bool {
 		}
 	}
 	return false
-}
-
-// unpriced finds the elements beside the cards that are of their kind and
-// shape and have a title but no asking price.
-func (f *finder) unpriced(cards []card, others []*mention) []card {
-	var out []card
-	groups := map[string][]card{}
-	var parents []*html.Node
-	seen := map[*html.Node]bool{}
-	taken := map[*html.Node]bool{}
-	for _, c := range cards {
-		groups[c.key] = append(groups[c.key], c)
-		for _, n := range c.nodes {
-			taken[n] = true
-		}
-		if p := c.nodes[0].Parent; len(c.nodes) == 1 && !seen[p] {
-			seen[p] = true
-			parents = append(parents, p)
-		}
-	}
-	for _, p := range parents {
-		var model *html.Node // a card of a group of at least two, among the children
-		for e := p.FirstChild; e != nil; e = e.NextSibling {
-			if e.Type == html.ElementNode && taken[e] && len(groups[key(e)]) >= 2 {
-				model = e
-				break
-			}
-		}
-		if model == nil {
-			continue
-		}
-		for e := p.FirstChild; e != nil; e = e.NextSibling {
-			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !f.hasTitle(e) {
-				continue
-			}
-			if !sharesClass(e, model) || f.likeness(e, model) < 0.4 {
-				continue
-			}
-			c := card{nodes: []*html.Node{e}, key: key(model)}
-			for _, m := range others {
-				if f.tree.contains(e, m.el) {
-					c.why = "an amount that is no asking price"
-				}
-			}
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
-func sharesClass(a, b *html.Node) bool {
-	as, bs := strings.Fields(attr(a, "class")), strings.Fields(attr(b, "class"))
-	if len(as) == 0 || len(bs) == 0 {
-		return len(as) == len(bs)
-	}
-	for _, x := range as {
-		for _, y := range bs {
-			if x == y {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// likeness compares the shapes of two elements: the share of pairs of tag and
-// parent's tag that they have in common.
-func (f *finder) likeness(a, b *html.Node) float64 {
-	x, y := f.shape(a), f.shape(b)
-	common, all := 0, len(y)
-	for k := range x {
-		if y[k] {
-			common++
-		} else {
-			all++
-		}
-	}
-	if all == 0 {
-		return 1
-	}
-	return float64(common) / float64(all)
-}
-
-func (f *finder) shape(n *html.Node) map[string]bool {
-	pairs := map[string]bool{}
-	i := f.tree.index[n]
-	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
-		if e != n {
-			pairs[e.Parent.Data+">"+e.Data] = true
-		}
-	}
-	return pairs
 }
 
 func (r *reader) skip(order int, title, reason string) {

@@ -3,12 +3,13 @@
 // human language: what a price looks like, which labels stand for which field
 // and which words mark an advertisement or a monthly rate are handed in.
 //
-// A page is read in four steps, one file or two each:
+// A page is read in these steps:
 //
-//	bytes to a tree     mhtml.go decode.go tree.go about.go
-//	what it states      thing.go jsonld.go microdata.go embedded.go opengraph.go schema.go
-//	what it shows       mention.go cards.go flat.go regions.go fields.go attributes.go single.go
-//	one list from both  reconcile.go
+//	bytes to a tree      mhtml.go decode.go tree.go about.go
+//	what it states       thing.go jsonld.go microdata.go embedded.go opengraph.go schema.go
+//	what it shows        mention.go cards.go flat.go beside.go regions.go single.go
+//	the cells of a card  fields.go title.go ask.go attributes.go
+//	one list from both   reconcile.go
 //
 // Scripts are never run. Links are kept only if they are http or https.
 package page

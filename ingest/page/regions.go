@@ -12,6 +12,7 @@ const (
 	whySimilar = "similar items"
 	whyAd      = "advertisement"
 	whyAside   = "beside the page's content"
+	whyAmount  = "an amount that is no asking price"
 )
 
 // judge marks the cards that are no listings: those in navigation, under a

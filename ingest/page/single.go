@@ -12,7 +12,7 @@ func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
 	cards := r.cards(ms, stated)
 	r.judge(cards)
-	kept := r.withoutLesser(cards, r.titled(cards))
+	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.titled(cards)))
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -57,6 +57,41 @@ func (r *reader) titled(cards []card) []int {
 		}
 	}
 	return kept
+}
+
+// aboutHeading keeps only the card that holds the page's main heading, if one
+// does and no two cards are alike: the others are prices on a page about one
+// item. Where the heading is outside, cards of one amount count once.
+func (r *reader) aboutHeading(cards []card, kept []int) []int {
+	h := r.mainHeading()
+	if len(kept) < 2 || h == nil || h.Data != "h1" {
+		return kept
+	}
+	alike := map[string]bool{}
+	own, equal := -1, true
+	for _, i := range kept {
+		if alike[cards[i].key] || len(cards[i].asks) == 0 {
+			return kept
+		}
+		alike[cards[i].key] = true
+		if r.holdsElement(cards[i], h) {
+			own = i
+		}
+		first := cards[kept[0]].ask()
+		equal = equal && first.known && cards[i].ask().amount == first.amount
+	}
+	if own < 0 && equal {
+		own = kept[0]
+	}
+	if own < 0 {
+		return kept
+	}
+	for _, i := range kept {
+		if i != own {
+			cards[i].why = "beside the page's one item"
+		}
+	}
+	return []int{own}
 }
 
 // withoutLesser leaves out a short list of short entries that follows the
@@ -155,7 +190,7 @@ func (r *reader) cardItems(cards []card, kept []int) []item {
 		it := r.cardItem(c, groups[c.key])
 		if stands[i] {
 			items = append(items, it)
-		} else if len(c.asks)+len(c.others) > 0 {
+		} else if len(c.asks)+len(c.others) > 0 || c.why == whyAmount {
 			r.skip(it.order, firstOf(it.title, r.skippedTitle(c)), c.why)
 		}
 	}
@@ -178,7 +213,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	heading := r.mainHeading()
 	it.title = fold(firstOf(textIf(heading), r.about.meta["og:title"], r.about.title))
 	it.add("title", tagOf(heading), "", it.title, "card")
-	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks}, group{})
+	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks}, group{}, "")
 	it.url = r.about.url
 	drop := map[*html.Node]bool{}
 	for _, other := range cards {

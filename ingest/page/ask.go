@@ -1,0 +1,87 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+
+	"askance/ingest/record"
+)
+
+// ask gives the price of a card: what markup calls a price before what it
+// does not, then the amount with the fewest other words beside it, then the
+// lower of two that stand side by side.
+func (c card) ask() *mention {
+	best := c.asks[0]
+	for _, m := range c.asks[1:] {
+		switch {
+		case m.hinted != best.hinted:
+			if m.hinted {
+				best = m
+			}
+		case m.beside() < best.beside(), m.reduces(best):
+			best = m
+		}
+	}
+	return best
+}
+
+// reduces says whether an amount beside another is the lower, by half at most.
+func (m *mention) reduces(other *mention) bool {
+	return m.known && other.known && m.el.Parent == other.el.Parent && m.beside() == other.beside() &&
+		m.amount.Currency == other.amount.Currency && m.amount.Minor < other.amount.Minor && 2*m.amount.Minor >= other.amount.Minor
+}
+
+// amounts gives the amounts of a card that are no part of its description:
+// its price and the amounts that are for something else.
+func (c card) amounts() []*mention {
+	if len(c.asks) == 0 {
+		return c.others
+	}
+	return append([]*mention{c.ask()}, c.others...)
+}
+
+// beside counts the letters beside an amount in its piece of text.
+func (m *mention) beside() int { return letters(m.text) - letters(m.quote) }
+
+// cardPrice adds what is asked. Several amounts of the same standing in a
+// card are told as a problem.
+// Where none is stated it adds the words that stand in a price's place. The
+// element that shows it is given.
+func (r *reader) cardPrice(it *item, c card, g group, title string) *html.Node {
+	if len(c.asks) == 0 {
+		e, words := r.priceWords(c, g)
+		it.add("price", tagOf(e), "", words, "card")
+		return e
+	}
+	m := c.ask()
+	for _, other := range c.asks {
+		if other != m && other.amount != m.amount && other.beside() <= m.beside() && other.hinted == m.hinted {
+			it.problems = append(it.problems, record.Problem{Field: "price", Wanted: "one price in a card", Got: m.text + " / " + other.text, Hint: "the one that stands out most was taken"})
+			break
+		}
+	}
+	text := m.text
+	if strings.Contains(title, text) || !m.whole && m.beside() > besideWords {
+		text = m.quote
+	}
+	it.add("price", tagOf(m.el), "", text, "card")
+	if m.known {
+		it.setAmount(m.amount)
+	}
+	return m.el
+}
+
+// priceWords gives the words that stand where a card's price would be: in an
+// element that markup calls a price, or of the kind that holds most prices of
+// the other cards.
+func (r *reader) priceWords(c card, g group) (*html.Node, string) {
+	for _, e := range r.elements(c) {
+		if (r.isPrice(e) || 2*g.price[key(e)] > g.cards && attr(e, "class") != "") && r.tree.size[r.tree.index[e]] <= shortText {
+			if s := textOf(nil, e); s != "" {
+				return e, s
+			}
+		}
+	}
+	return nil, ""
+}

@@ -1,0 +1,166 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// unpriced finds the elements beside the cards that are of their kind and
+// shape and have a title but no asking price.
+func (f *finder) unpriced(cards []card, others []*mention) []card {
+	var out []card
+	groups := map[string][]card{}
+	var parents []*html.Node
+	seen := map[*html.Node]bool{}
+	taken := map[*html.Node]bool{}
+	for _, c := range cards {
+		groups[c.key] = append(groups[c.key], c)
+		for _, n := range c.nodes {
+			taken[n] = true
+		}
+		if p := c.nodes[0].Parent; len(c.nodes) == 1 && !seen[p] {
+			seen[p] = true
+			parents = append(parents, p)
+		}
+	}
+	for _, p := range parents {
+		var model *html.Node // a card of a group of at least two, among the children
+		for e := p.FirstChild; e != nil; e = e.NextSibling {
+			if e.Type == html.ElementNode && taken[e] && len(groups[key(e)]) >= 2 {
+				model = e
+				break
+			}
+		}
+		if model == nil {
+			continue
+		}
+		for e := p.FirstChild; e != nil; e = e.NextSibling {
+			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !f.hasTitle(e) {
+				continue
+			}
+			if !sharesClass(e, model) || f.likeness(e, model) < 0.4 {
+				continue
+			}
+			c := card{nodes: []*html.Node{e}, key: key(model)}
+			if f.hasRate(e) || slices.ContainsFunc(others, func(m *mention) bool { return f.tree.contains(e, m.el) }) {
+				c.why = whyAmount
+			}
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// hasRate says whether a short element inside shows a number with the words
+// of a rate.
+func (f *finder) hasRate(n *html.Node) bool {
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if size := f.tree.size[f.tree.index[e]]; size > 0 && size <= shortText && !unseen(e) {
+			if s := textOf(nil, e); digits(s) > 0 && holds(s, f.opts.Words.PerPeriod) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func sharesClass(a, b *html.Node) bool {
+	as, bs := strings.Fields(attr(a, "class")), strings.Fields(attr(b, "class"))
+	if len(as) == 0 || len(bs) == 0 {
+		return len(as) == len(bs)
+	}
+	for _, x := range as {
+		for _, y := range bs {
+			if x == y {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// likeness compares the shapes of two elements: the share of pairs of tag and
+// parent's tag that they have in common.
+func (f *finder) likeness(a, b *html.Node) float64 {
+	x, y := f.shape(a), f.shape(b)
+	common, all := 0, len(y)
+	for k := range x {
+		if y[k] {
+			common++
+		} else {
+			all++
+		}
+	}
+	if all == 0 {
+		return 1
+	}
+	return float64(common) / float64(all)
+}
+
+func (f *finder) shape(n *html.Node) map[string]bool {
+	pairs := map[string]bool{}
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if e != n {
+			pairs[e.Parent.Data+">"+e.Data] = true
+		}
+	}
+	return pairs
+}
+
+// attach adds to cards the neighbours that belong to them: a kind of element
+// with words that follows two thirds of the cards of one parent (the second
+// row of a table, a paragraph), and the heading before cards that have none.
+func (f *finder) attach(cards []card) {
+	at := map[*html.Node]int{}
+	byParent := map[*html.Node]int{}
+	for i, c := range cards {
+		if len(c.nodes) == 1 {
+			at[c.nodes[0]] = i
+			byParent[c.nodes[0].Parent]++
+		}
+	}
+	isCard := func(n *html.Node) bool { _, ok := at[n]; return ok }
+	after, before := map[string]int{}, map[string]int{} // by parent's number and kind
+	name := func(n *html.Node) string { return fmt.Sprint(f.tree.index[n.Parent], " ", tagKey(n)) }
+	for n := range at {
+		if s := nextElement(n); f.mayAttach(s) && !isCard(s) {
+			after[name(s)]++
+		}
+		if s := previousElement(n); s != nil && isHeading(s) && !f.hasTitle(n) {
+			before[name(s)]++
+		}
+	}
+	for i := range cards {
+		if len(cards[i].nodes) != 1 {
+			continue
+		}
+		n := cards[i].nodes[0]
+		most := func(k int) bool { return k >= 2 && 3*k >= 2*byParent[n.Parent] }
+		if s := nextElement(n); f.mayAttach(s) && !isCard(s) && most(after[name(s)]) {
+			cards[i].nodes = append(cards[i].nodes, s)
+		}
+		if s := previousElement(n); s != nil && isHeading(s) && !f.hasTitle(n) && most(before[name(s)]) {
+			cards[i].nodes = append([]*html.Node{s}, cards[i].nodes...)
+		}
+	}
+}
+
+// mayAttach says whether an element may belong to the card before it: it has
+// words, and no price, title or heading of its own.
+func (f *finder) mayAttach(n *html.Node) bool {
+	return n != nil && f.tree.size[f.tree.index[n]] > 0 && !unseen(n) && !isHeading(n) && f.count(n) == 0 && !f.hasTitle(n)
+}
+
+func previousElement(n *html.Node) *html.Node {
+	for s := n.PrevSibling; s != nil; s = s.PrevSibling {
+		if s.Type == html.ElementNode {
+			return s
+		}
+	}
+	return nil
+}

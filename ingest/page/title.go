@@ -1,0 +1,131 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// cardTitle finds the title of a card and the element that shows it, nil
+// where it is part of a text. In this order: what markup calls a title, a
+// heading with a link, a heading, the longest link, the words of a picture or
+// a link's title, words in bold, the first words.
+func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
+	type candidate struct {
+		n    *html.Node
+		text string
+		rank int
+	}
+	var best candidate
+	offer := func(n *html.Node, text string, rank int) {
+		text = fold(text)
+		if letters(text) < 3 || len(text) > 300 || r.onlyPrice(text, c) {
+			return
+		}
+		if g.usual(text) {
+			if !isHeading(n) {
+				return
+			}
+			rank = 1
+		}
+		if rank > best.rank || rank == best.rank && rank == 4 && len(text) > len(best.text) {
+			best = candidate{n, text, rank}
+		}
+	}
+	for _, e := range r.elements(c) {
+		if l, ok := r.columns[r.tree.index[e]]; ok && l.field == "title" {
+			return e, textOf(nil, e)
+		}
+		size := r.tree.size[r.tree.index[e]]
+		switch {
+		case e.Data == "img":
+			offer(e, attr(e, "alt"), 3)
+		case unseen(e) || size == 0 || size > 300:
+		case isHeading(e):
+			offer(e, textOf(nil, e), 5+btoi(hasLink(e)))
+		case r.hint(e) == "title" && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
+			offer(e, textOf(nil, e), 7)
+		case e.Data == "a" && attr(e, "href") != "":
+			offer(e, textOf(nil, e), 4-2*btoi(r.holdsAsk(e, c)))
+		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
+			offer(e, textOf(nil, e), 2)
+		}
+		if e.Data == "a" {
+			offer(e, firstOf(attr(e, "title"), attr(e, "aria-label")), 3)
+		}
+		for _, key := range []string{"data-title", "data-name"} {
+			offer(e, attr(e, key), 3)
+		}
+	}
+	if best.n == nil {
+		return nil, r.firstWords(c)
+	}
+	return best.n, best.text
+}
+
+// firstWords gives the first line of a card that is more than its price.
+func (r *reader) firstWords(c card) string {
+	for _, line := range strings.Split(linesOf(nil, c.nodes...), "\n") {
+		for _, m := range c.asks {
+			line = strings.Replace(line, m.quote, "", 1)
+		}
+		if line = trimMarks(line); letters(line) >= 3 && !r.opts.Words.onlyBeside(line) {
+			return clip(line, 200)
+		}
+	}
+	return ""
+}
+
+func hasLink(n *html.Node) bool {
+	for e := n; e != nil && e.Type == html.ElementNode; e = e.Parent {
+		if e.Data == "a" {
+			return true
+		}
+	}
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		if c.Type == html.ElementNode && (c.Data == "a" || c.FirstChild != nil && c.FirstChild.Data == "a") {
+			return true
+		}
+	}
+	return false
+}
+
+func holdsHeading(n *html.Node) bool {
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		if isHeading(c) || c.Type == html.ElementNode && holdsHeading(c) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) holdsAsk(n *html.Node, c card) bool {
+	for _, m := range c.asks {
+		if r.tree.contains(n, m.el) {
+			return true
+		}
+	}
+	return false
+}
+
+// onlyPrice says whether a text is no more than a card's price.
+func (r *reader) onlyPrice(text string, c card) bool {
+	for _, ms := range [][]*mention{c.asks, c.others} {
+		for _, m := range ms {
+			if before, after, found := strings.Cut(text, m.quote); found {
+				rest := trimMarks(before + " " + after)
+				if letters(rest) < 3 || r.labelOf(rest).field == "price" || r.opts.Words.onlyBeside(rest) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
