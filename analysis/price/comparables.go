@@ -114,8 +114,8 @@ func (m *Model) adjusted(s *state, other *boat.Listing, from *encoded, l *boat.L
 		step("length", fmt.Sprintf("%.2f m -> %.2f m", m.metres(from), m.metres(to)), func(b *encoded) { b.logLength = to.logLength })
 	}
 	for i, measure := range m.plan.measures {
-		if from.measures[i] != to.measures[i] && !(math.IsNaN(from.measures[i]) && math.IsNaN(to.measures[i])) {
-			step("measure:"+measure.header, "", func(b *encoded) { b.measures[i] = to.measures[i] })
+		if from.measures[2*i] != to.measures[2*i] && !(math.IsNaN(from.measures[2*i]) && math.IsNaN(to.measures[2*i])) {
+			step("measure:"+measure.header, "", func(b *encoded) { copy(b.measures[2*i:2*i+2], to.measures[2*i:2*i+2]) })
 		}
 	}
 	for i, factor := range m.plan.factors {

@@ -81,12 +81,17 @@ func (q *problem) fit(t Tuning, noise noisePrior) (*fitted, error) {
 	counted, scale := weightedScale(q.residuals(start), q.keptSpread(start, t.Keep), 0)
 	scale = noise.pooled(scale, counted/2)
 	f := &fitted{problem: q, loss: loss, scale: scale, at: start}
-	for range 2 {
-		f.refine(t.Steps)
-		f.rescale(noise)
-	}
 	f.refine(t.Steps)
-	return f, f.finish()
+	f.rescale(noise)
+	return f, f.again(t, noise)
+}
+
+// again refines from where the fit stands.
+func (f *fitted) again(t Tuning, noise noisePrior) error {
+	f.refine(t.Steps)
+	f.rescale(noise)
+	f.refine(t.Steps)
+	return f.finish()
 }
 
 // noisePrior is what is known beforehand of the spread: its size, and how

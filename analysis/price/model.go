@@ -58,14 +58,16 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 	n := book.Number("noise")
 	noise := noisePrior{sd: n.Value, worth: n.Spread}
 	var err error
-	for range 2 { // the second time with the spread of classes that the first has found
-		if m.fit, err = q.fit(m.tuning, noise); err != nil {
-			return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
-		}
-		if len(q.plan.classes) < 2 {
+	if m.fit, err = q.fit(m.tuning, noise); err != nil {
+		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
+	}
+	for range 2 { // anew with the spreads of classes, makers and factors that the fit has found
+		if !m.fit.pool(book.Number("class_spread").Value) {
 			break
 		}
-		q.classSD = m.fit.classSpread(book.Number("class_spread").Value)
+		if err = m.fit.again(m.tuning, noise); err != nil {
+			return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
+		}
 	}
 	if !m.fit.converged {
 		m.warnings = append(m.warnings, fmt.Sprintf("the fit had not settled after %d steps; its figures are close but not final", m.fit.iterations))
@@ -180,18 +182,4 @@ func structural(l *boat.Listing, book *knowhow.Book) string {
 		}
 	}
 	return found
-}
-
-// classSpread estimates the spread of class effects from those of the fit,
-// drawn towards the prior as if four more classes had shown it.
-func (f *fitted) classSpread(prior float64) float64 {
-	const worth = 4
-	sum := worth * prior * prior
-	p := len(f.problem.plan.priors)
-	g := make([]float64, p)
-	for c, effect := range f.at.class {
-		z := f.inverse.halfSolve(g, c, 1)
-		sum += effect*effect + dot(z, z)
-	}
-	return math.Sqrt(sum / float64(worth+len(f.at.class)))
 }

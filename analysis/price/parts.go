@@ -19,7 +19,7 @@ func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected flo
 		w.to(Part{What: "length", Quote: l.Length.Said}, func(b *encoded) { b.logLength, b.lengthKnown = e.logLength, e.lengthKnown })
 	}
 	for i, measure := range m.plan.measures {
-		w.to(Part{What: "measure:" + measure.header}, func(b *encoded) { b.measures[i] = e.measures[i] })
+		w.to(Part{What: "measure:" + measure.header}, func(b *encoded) { copy(b.measures[2*i:2*i+2], e.measures[2*i:2*i+2]) })
 	}
 	for i, factor := range m.plan.factors {
 		w.to(Part{What: "factor:" + factor.header, Value: l.Factors[factor.header]}, func(b *encoded) { b.factors[i] = e.factors[i] })

@@ -27,8 +27,9 @@ type plan struct {
 	typical    typical     // what stands in where a listing does not tell
 	limit      float64     // share of the hull that deductions may take
 	priors     []priorTerm // one a shared parameter
-	inHull     []bool      // whether the parameter moves the hull's logarithm
-	isStep     []bool      // whether it is the logarithm of a step
+	pools      []pool
+	inHull     []bool // whether the parameter moves the hull's logarithm
+	isStep     []bool // whether it is the logarithm of a step
 	at         offsets
 	hasAge     bool
 	hasLength  bool
@@ -49,9 +50,26 @@ type factorPlan struct {
 	first  int // parameter of the first level
 }
 
+// A measurePlan enters by its logarithm, and by how far it bends away from a
+// power law.
 type measurePlan struct {
 	header string
 	centre float64 // log, subtracted
+}
+
+// bendAt is the second basis of a measure, x - 1 - log x for x the measure over
+// its centre: nought and flat there, so the slope stays the logarithm's. It is
+// held beyond five times the centre.
+func bendAt(log float64) float64 {
+	x := math.Min(math.Exp(log), 5)
+	return x - 1 - math.Log(x)
+}
+
+// A pool is a run of parameters whose spread round nought the market itself
+// shows: the levels of a factor, the makers.
+type pool struct {
+	first, count int
+	prior        float64
 }
 
 // typical holds the middle of what the market states.
@@ -70,7 +88,7 @@ type encoded struct {
 	class, maker int
 	logLength    float64 // over the reference length
 	lengthKnown  bool
-	measures     []float64
+	measures     []float64 // two a measure: logarithm and bend
 	factors      []int
 	seller       int // 0 private or not stated, 1 dealer, 2 club
 	age          float64
@@ -162,6 +180,12 @@ func median(x []float64, fallback float64) float64 {
 	return robust.Median(x)
 }
 
+// Spreads, in log price, that pools are drawn towards.
+const (
+	factorSpread = 0.25
+	makerSpread  = 0.2
+)
+
 // layOut gives every driver its parameters and each parameter its prior.
 func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller bool, n int, scale float64) {
 	add := func(mean, sd float64) int {
@@ -188,7 +212,9 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 	}
 	for _, h := range sortedKeys(measures) {
 		m := measurePlan{header: h, centre: median(measures[h], 0)}
-		if i := add(0, 1); p.at.measures < 0 {
+		i := add(0, 1)
+		add(0, 0.3) // the bend
+		if p.at.measures < 0 {
 			p.at.measures = i
 		}
 		p.measures = append(p.measures, m)
@@ -197,18 +223,20 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 		f := factorPlan{header: h, levels: sortedKeys(factors[h]), index: map[string]int{}}
 		for i, level := range f.levels {
 			f.index[level] = i
-			if k := add(0, 0.25); i == 0 {
+			if k := add(0, factorSpread); i == 0 {
 				f.first = k
 			}
 		}
+		p.pools = append(p.pools, pool{f.first, len(f.levels), factorSpread})
 		p.factors = append(p.factors, f)
 	}
 	if len(p.makers) > 1 {
 		for range p.makers {
-			if k := add(0, 0.2); p.at.makers < 0 {
+			if k := add(0, makerSpread); p.at.makers < 0 {
 				p.at.makers = k
 			}
 		}
+		p.pools = append(p.pools, pool{p.at.makers, len(p.makers), makerSpread})
 	}
 	p.layOutItems(stated, n, scale, add)
 	for _, h := range sortedKeys(extras) {
@@ -267,7 +295,7 @@ func (p *plan) encode(l *boat.Listing) encoded {
 		if x, ok := l.Measures[m.header]; ok && x > 0 {
 			v = math.Log(x) - m.centre
 		}
-		e.measures = append(e.measures, v)
+		e.measures = append(e.measures, v, bendAt(v))
 	}
 	for _, f := range p.factors {
 		level := -1
