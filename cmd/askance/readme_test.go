@@ -21,6 +21,10 @@ func TestReadmeExamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
+	boats := filepath.Join(dir, "fixtures", "boats")
+	if err := os.CopyFS(boats, os.DirFS(filepath.Join("..", "..", "fixtures", "boats"))); err != nil {
+		t.Fatal(err)
+	}
 	text, examples := string(data), 0
 	var out strings.Builder
 	for {

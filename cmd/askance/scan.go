@@ -39,7 +39,11 @@ func (c scanCmd) Run(h *host) error {
 	if c.Budget < 0 {
 		return misused("--budget: wanted an amount above 0, found %g", c.Budget)
 	}
-	workbook := c.workbook(c.Workbook, "askance-market.xlsx")
+	standard := "askance-market.xlsx"
+	if c.Explain != "" {
+		standard = "" // a look at one listing leaves the workbook of all alone
+	}
+	workbook := c.workbook(c.Workbook, standard)
 	s, err := h.marketOf(c.Exports, c.intakeFlags, c.judgeFlags, workbook, "scan")
 	if err != nil {
 		return err
@@ -50,12 +54,19 @@ func (c scanCmd) Run(h *host) error {
 	}
 	view := h.view(s.book, s.market.AsOf)
 	c.choose(&view)
+	table := func(w io.Writer) error { return report.ScanTable(w, survey, view) }
 	if c.Explain != "" {
-		return c.explain(h, survey, view)
+		one, err := find(survey, c.Explain)
+		if err != nil {
+			return err
+		}
+		view.Show = func(j *analysis.Judged) bool { return j == one }
+		view.Shown = "the listing " + one.Listing.ID
+		table = func(w io.Writer) error { return report.Explain(w, survey, one.Listing.ID, view) }
 	}
 	return h.publish(workbook, c.Format, output{
 		book:  func() *sheet.Book { return report.ScanWorkbook(survey, view) },
-		table: func(w io.Writer) error { return report.ScanTable(w, survey, view) },
+		table: table,
 		json:  func(w io.Writer) error { return report.ScanJSON(w, survey, view) },
 		csv:   func(w io.Writer) error { return report.ScanCSV(w, survey, view) },
 	})
@@ -84,15 +95,6 @@ func (c scanCmd) choose(v *report.View) {
 			(c.Class == "" || l.Class.Known && alike(l.Class.Value, c.Class)) &&
 			(len(places) == 0 || l.Place.Known && within(l.Place.Value, places))
 	}
-}
-
-// explain shows one listing.
-func (c scanCmd) explain(h *host, s *analysis.Survey, v report.View) error {
-	j, err := find(s, c.Explain)
-	if err != nil {
-		return err
-	}
-	return report.Explain(h.stdout, s, j.Listing.ID, v)
 }
 
 // find returns the listing with that id, or the one whose id begins so.
