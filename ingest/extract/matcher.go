@@ -19,6 +19,11 @@ type matcher struct {
 	next    map[uint64]int32
 	ends    [][]int32 // by state of the trie, phrases that end there
 	symbols int32
+
+	first  []int32 // by symbol, the state after the first word
+	wild   []int32 // by state, where any word leads, 0 if nowhere
+	leaf   []bool  // by state, only any word leads on, or nothing
+	spoken []uint16
 }
 
 const (
@@ -113,7 +118,6 @@ func phraseWords(phrase string) []string {
 type match struct {
 	from, to int
 	phrase   int32
-	inexact  bool // by a part of a word
 }
 
 // find gives the matches in a row of tokens. At each token the longest match
@@ -122,34 +126,24 @@ type match struct {
 // allowed says which languages count.
 func (m *matcher) find(tokens []token, allowed uint16) []match {
 	var out []match
-	sets := make([][]int32, len(tokens))
-	for i, t := range tokens {
-		sets[i] = m.symbolsOf(t)
+	all := make([]int32, 0, 2*len(tokens)) // symbols of all tokens, one after the other
+	ends := make([]int, len(tokens)+1)
+	for i := range tokens {
+		all = m.symbolsOf(&tokens[i], all)
+		ends[i+1] = len(all)
 	}
 	var states, following []int32
 	for i := 0; i < len(tokens); {
-		states = append(states[:0], root)
-		best, bestEnd := int32(-1), i
-		for j := i; j < len(tokens) && len(states) > 0; j++ {
-			following = following[:0]
-			for _, s := range states {
-				if to, ok := m.next[uint64(s)<<32|uint64(anyWord)]; ok && tokens[j].kind == word {
-					following = append(following, to)
-				}
-				for _, symbol := range sets[j] {
-					if to, ok := m.next[uint64(s)<<32|uint64(symbol)]; ok {
-						following = append(following, to)
-					}
-				}
-				if tokens[j].fold == "." && s != root {
-					following = append(following, s) // an abbreviation's dot
-				}
+		states = states[:0]
+		for _, symbol := range all[ends[i]:ends[i+1]] {
+			if to := m.first[symbol]; to != 0 {
+				states = append(states, to)
 			}
-			for _, s := range following {
-				if m.counts(s, allowed) && j+1 > bestEnd {
-					best, bestEnd = s, j+1
-				}
-			}
+		}
+		best, bestEnd := m.longest(states, i+1, -1, i, allowed)
+		for j := i + 1; j < len(tokens) && len(states) > 0; j++ {
+			following = m.onward(following[:0], states, &tokens[j], all[ends[j]:ends[j+1]])
+			best, bestEnd = m.longest(following, j+1, best, bestEnd, allowed)
 			states, following = following, states
 		}
 		if best < 0 {
@@ -170,26 +164,75 @@ func (m *matcher) find(tokens []token, allowed uint16) []match {
 	return out
 }
 
-func (m *matcher) counts(state int32, allowed uint16) bool {
-	for _, p := range m.ends[state] {
-		if m.langs[p]&allowed != 0 {
-			return true
+// onward gives the states that follow on a token.
+func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32 {
+	for _, s := range states {
+		if m.wild[s] != 0 && t.kind == word {
+			out = append(out, m.wild[s])
+		}
+		if m.leaf[s] {
+			continue
+		}
+		for _, symbol := range symbols {
+			if to, ok := m.next[uint64(s)<<32|uint64(symbol)]; ok {
+				out = append(out, to)
+			}
+		}
+		if t.fold == "." {
+			out = append(out, s) // an abbreviation's dot
 		}
 	}
-	return false
+	return out
 }
 
-// symbolsOf gives the symbols that a token may stand for, the most exact first.
-func (m *matcher) symbolsOf(t token) []int32 {
-	var out []int32
+// longest takes over the first state where a phrase ends in a language that
+// counts.
+func (m *matcher) longest(states []int32, end int, best int32, bestEnd int, allowed uint16) (int32, int) {
+	for _, s := range states {
+		if m.spoken[s]&allowed != 0 && end > bestEnd {
+			return s, end
+		}
+	}
+	return best, bestEnd
+}
+
+// close makes the tables that find works with; nothing may be added after it.
+func (m *matcher) close() {
+	m.parts.link()
+	m.first = make([]int32, m.symbols)
+	m.wild = make([]int32, len(m.ends))
+	m.leaf = make([]bool, len(m.ends))
+	m.spoken = make([]uint16, len(m.ends))
+	for s := range m.leaf {
+		m.leaf[s] = true
+		for _, p := range m.ends[s] {
+			m.spoken[s] |= m.langs[p]
+		}
+	}
+	for key, to := range m.next {
+		from, symbol := key>>32, int32(key&0xffffffff)
+		switch {
+		case from == 0:
+			m.first[symbol] = to
+		case symbol == anyWord:
+			m.wild[from] = to
+		default:
+			m.leaf[from] = false
+		}
+	}
+}
+
+// symbolsOf appends the symbols that a token may stand for, the most exact
+// first.
+func (m *matcher) symbolsOf(t *token, out []int32) []int32 {
 	if id, ok := m.exact[t.fold]; ok {
 		out = append(out, id)
 	}
-	if t.kind == number {
+	switch t.kind {
+	case number:
 		return append(out, anyNumber)
-	}
-	if t.kind == word {
-		out = m.parts.match(t.fold, out)
+	case word:
+		return m.parts.match(t.fold, out)
 	}
 	return out
 }

@@ -121,7 +121,7 @@ func New(book *knowhow.Book) *Reader {
 			r.cells[p.Kind][key] = p.For
 		}
 	}
-	r.match.parts.link()
+	r.match.close()
 	r.prices = newPriceWords(book)
 	r.dates = newDateWords(book)
 	return r
