@@ -34,7 +34,7 @@ func (m *Model) Joint(boats []*boat.Listing, draws int, seed uint64) Draws {
 			own: math.Sqrt(m.spread.variance(e.age, s.unsaid(&e)) + m.unknownVariance(s, l, &e))}
 	}
 	p := len(m.plan.priors)
-	shared := make([]float64, p+len(m.plan.classes)+1)
+	shared := make([]float64, p+2*(len(m.plan.classes)+1))
 	out := make(Draws, draws)
 	for d := range out {
 		for k := range shared {
@@ -43,7 +43,8 @@ func (m *Model) Joint(boats []*boat.Listing, draws int, seed uint64) Draws {
 		out[d] = make([]float64, len(boats))
 		for i, c := range cases {
 			class := lookupClass(m, boats[i])
-			model := dot(c.half[:p], shared[:p]) + c.half[p]*shared[p+1+class]
+			own := shared[p+2*(class+1):]
+			model := dot(c.half[:p], shared[:p]) + c.half[p]*own[0] + c.half[p+1]*own[1]
 			out[d][i] = math.Exp(c.log + model + c.own*tail())
 		}
 	}

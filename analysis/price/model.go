@@ -42,7 +42,7 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 	for i := range m.plan.priors {
 		m.plan.priors[i].sd *= m.tuning.PriorScale
 	}
-	q := &problem{plan: m.plan, classSD: book.Number("class_spread").Value}
+	q := &problem{plan: m.plan, classSD: classPrior(book)}
 	for _, l := range listings {
 		e := m.plan.encode(l)
 		if !l.Price.Known || l.Price.Minor <= 0 || m.plan.unusable(l) != "" || structural(l, book) != "" {
@@ -62,7 +62,7 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 	}
 	for range 2 { // anew with the spreads of classes, makers and factors that the fit has found
-		if !m.fit.pool(book.Number("class_spread").Value) {
+		if !m.fit.pool(classPrior(book)) {
 			break
 		}
 		if err = m.fit.again(m.tuning, noise); err != nil {
@@ -87,6 +87,12 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 	}
 	m.spread = m.measureSpread()
 	return m, nil
+}
+
+// classPrior is how far the levels, and the logs of the rates of ageing, of
+// classes spread beforehand.
+func classPrior(book *knowhow.Book) effect {
+	return effect{book.Number("class_spread").Value, book.Number("class_rate_spread").Value}
 }
 
 // convertKnowhow finds what one unit of the knowhow's money is in the

@@ -79,7 +79,7 @@ func TestGradientIsTheDerivative(t *testing.T) {
 	listings, book := invent(t, 60, 1)
 	p := newPlan(listings, book, 1)
 	rapid.Check(t, func(t *rapid.T) {
-		theta, class := make([]float64, len(p.priors)), make([]float64, len(p.classes))
+		theta, class := make([]float64, len(p.priors)), make([]effect, len(p.classes))
 		for i, prior := range p.priors {
 			theta[i] = prior.mean + prior.sd*rapid.Float64Range(-1, 1).Draw(t, "shared")
 		}
@@ -89,28 +89,30 @@ func TestGradientIsTheDerivative(t *testing.T) {
 			}
 		}
 		for i := range class {
-			class[i] = rapid.Float64Range(-0.4, 0.4).Draw(t, "class")
+			class[i] = effect{rapid.Float64Range(-0.4, 0.4).Draw(t, "level"), rapid.Float64Range(-0.4, 0.4).Draw(t, "rate")}
 		}
 		e := p.encode(listings[rapid.IntRange(0, len(listings)-1).Draw(t, "listing")])
 		g := make([]float64, len(theta))
 		_, byClass := p.stateAt(theta, class).gradient(&e, g)
 		const h = 1e-5
-		slope := func(x []float64, i int) float64 {
-			was := x[i]
-			x[i] = was + h
+		slope := func(x *float64) float64 {
+			was := *x
+			*x = was + h
 			up := p.stateAt(theta, class).logPrice(&e)
-			x[i] = was - h
+			*x = was - h
 			down := p.stateAt(theta, class).logPrice(&e)
-			x[i] = was
+			*x = was
 			return (up - down) / (2 * h)
 		}
 		for i := range theta {
-			if want := slope(theta, i); math.Abs(g[i]-want) > 1e-6*(1+math.Abs(want)) {
+			if want := slope(&theta[i]); math.Abs(g[i]-want) > 1e-6*(1+math.Abs(want)) {
 				t.Fatalf("parameter %d of %d: gradient %g, differences %g", i, len(theta), g[i], want)
 			}
 		}
-		if want := slope(class, e.class); math.Abs(byClass-want) > 1e-6 {
-			t.Fatalf("class: gradient %g, differences %g", byClass, want)
+		for b := range byClass {
+			if want := slope(&class[e.class][b]); math.Abs(byClass[b]-want) > 1e-6 {
+				t.Fatalf("class: gradient %g, differences %g", byClass[b], want)
+			}
 		}
 	})
 }
@@ -121,21 +123,30 @@ func TestArrowAgreesWithTheDenseMatrix(t *testing.T) {
 	q := m.fit.problem
 	index, weights := q.everyRow()
 	a, rhs := q.normal(m.fit.at, index, weights, 0.2)
-	p, c := a.p, len(a.diag)
-	dense := mat.NewDense(p+c, p+c, nil)
+	p, c := a.p, len(a.blocks)
+	dense := mat.NewDense(p+2*c, p+2*c, nil)
 	for i := range p {
 		for j := range p {
 			dense.Set(i, j, a.shared.At(i, j))
 		}
-		for k := range c {
+		for k := range 2 * c {
 			dense.Set(i, p+k, a.cross[k*p+i])
 			dense.Set(p+k, i, a.cross[k*p+i])
 		}
 	}
-	for k := range c {
-		dense.Set(p+k, p+k, a.diag[k])
+	b := mat.NewVecDense(p+2*c, nil)
+	for i, v := range rhs.theta {
+		b.SetVec(i, v)
 	}
-	b := mat.NewVecDense(p+c, append(slices.Clone(rhs.theta), rhs.class...))
+	for k, d := range a.blocks {
+		at := p + 2*k
+		dense.Set(at, at, d.level)
+		dense.Set(at+1, at+1, d.rate)
+		dense.Set(at, at+1, d.both)
+		dense.Set(at+1, at, d.both)
+		b.SetVec(at, rhs.class[k][0])
+		b.SetVec(at+1, rhs.class[k][1])
+	}
 	var want mat.VecDense
 	if err := want.SolveVec(dense, b); err != nil {
 		t.Fatal(err)
@@ -145,7 +156,11 @@ func TestArrowAgreesWithTheDenseMatrix(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := f.solve(rhs.theta, rhs.class)
-	for i, v := range append(got.theta, got.class...) {
+	flat := slices.Clone(got.theta)
+	for _, v := range got.class {
+		flat = append(flat, v[:]...)
+	}
+	for i, v := range flat {
 		if math.Abs(v-want.AtVec(i)) > 1e-8*(1+math.Abs(v)) {
 			t.Fatalf("element %d: arrow %g, dense %g", i, v, want.AtVec(i))
 		}
@@ -155,8 +170,9 @@ func TestArrowAgreesWithTheDenseMatrix(t *testing.T) {
 	g := make([]float64, p)
 	for i := range q.rows {
 		_, byClass := s.gradient(&q.rows[i], g)
-		full := mat.NewVecDense(p+c, append(slices.Clone(g), make([]float64, c)...))
-		full.SetVec(p+q.rows[i].class, byClass)
+		full := mat.NewVecDense(p+2*c, append(slices.Clone(g), make([]float64, 2*c)...))
+		full.SetVec(p+2*q.rows[i].class, byClass[0])
+		full.SetVec(p+2*q.rows[i].class+1, byClass[1])
 		var x mat.VecDense
 		if err := x.SolveVec(dense, full); err != nil {
 			t.Fatal(err)

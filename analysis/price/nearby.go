@@ -215,12 +215,11 @@ func twoBrokers(a, b *boat.Listing) bool {
 // covariance is g_i' A^-1 g_j of two rows.
 func (f *fitted) covariance(i, j int) float64 {
 	a, b := f.halves[i], f.halves[j]
-	last := len(a) - 1
-	c := dot(a[:last], b[:last])
+	shared := len(a) - 2
 	if f.problem.rows[i].class == f.problem.rows[j].class {
-		c += a[last] * b[last]
+		return dot(a, b)
 	}
-	return c
+	return dot(a[:shared], b[:shared])
 }
 
 // correctionFor is the log by which the neighbours of a boat move its price.

@@ -11,7 +11,7 @@ const poolWorth = 4
 //
 // Partial pooling by the expectation step of a random-effects model: Laird and
 // Ware (1982), Biometrics 38, 963-974, doi:10.2307/2529876.
-func (f *fitted) pool(classPrior float64) bool {
+func (f *fitted) pool(classPrior effect) bool {
 	q := f.problem
 	g := make([]float64, len(q.plan.priors))
 	spread := func(prior float64, effects []float64, variance func(int) float64) float64 {
@@ -22,18 +22,26 @@ func (f *fitted) pool(classPrior float64) bool {
 		return math.Sqrt(sum / float64(poolWorth+len(effects)))
 	}
 	any := false
-	if len(f.at.class) > 1 {
+	if n := len(f.at.class); n > 1 {
 		any = true
-		q.classSD = spread(classPrior, f.at.class, func(c int) float64 {
-			z := f.inverse.halfSolve(g, c, 1)
-			return dot(z, z)
-		})
+		for b, prior := range classPrior {
+			var unit effect
+			unit[b] = 1
+			effects := make([]float64, n)
+			for c, e := range f.at.class {
+				effects[c] = e[b]
+			}
+			q.classSD[b] = spread(prior, effects, func(c int) float64 {
+				z := f.inverse.halfSolve(g, c, unit)
+				return dot(z, z)
+			})
+		}
 	}
 	for _, p := range q.plan.pools {
 		any = true
 		sd := spread(p.prior, f.at.theta[p.first:p.first+p.count], func(k int) float64 {
 			g[p.first+k] = 1
-			z := f.inverse.halfSolve(g, -1, 0)
+			z := f.inverse.halfSolve(g, -1, effect{})
 			g[p.first+k] = 0
 			return dot(z, z)
 		})

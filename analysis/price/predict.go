@@ -6,11 +6,11 @@ import "math"
 type state struct {
 	plan   *plan
 	theta  []float64 // shared parameters
-	class  []float64 // one a class
+	class  []effect  // one a class
 	tables []levelTable
 }
 
-func (p *plan) stateAt(theta, class []float64) *state {
+func (p *plan) stateAt(theta []float64, class []effect) *state {
 	s := &state{plan: p, theta: theta, class: class, tables: make([]levelTable, len(p.tables))}
 	for i := range p.tables {
 		p.tables[i].at(theta, &s.tables[i])
@@ -32,12 +32,16 @@ func (b bracket) price() float64 { return b.hull + b.adds - b.deducts + b.withhe
 // share gives the share of a new boat's price at an age, by
 // floor + (1-floor)*exp(-rate*age), with the two derivatives by the logs of
 // floor and rate.
-func (s *state) share(age float64) (share, byFloor, byRate float64) {
+// class is the boat's, whose rate is its own; -1 for the market's rate.
+func (s *state) share(age float64, class int) (share, byFloor, byRate float64) {
 	p := s.plan
 	if p.at.floor < 0 {
 		return 1, 0, 0
 	}
 	floor, rate := math.Exp(s.theta[p.at.floor]), math.Exp(s.theta[p.at.rate])
+	if class >= 0 {
+		rate *= math.Exp(s.class[class][1])
+	}
 	decay := math.Exp(-rate * age)
 	return floor + (1-floor)*decay, floor * (1 - decay), -(1 - floor) * decay * rate * age
 }
@@ -72,7 +76,7 @@ func (s *state) logHull(e *encoded) float64 {
 		h += s.theta[p.at.power] * e.logLength
 	}
 	if e.class >= 0 {
-		h += s.class[e.class]
+		h += s.class[e.class][0]
 	}
 	if e.maker >= 0 {
 		h += s.theta[p.at.makers+e.maker]
@@ -100,7 +104,7 @@ func (s *state) logHull(e *encoded) float64 {
 func (s *state) bracket(e *encoded) bracket {
 	p := s.plan
 	var b bracket
-	b.share, _, _ = s.share(e.age)
+	b.share, _, _ = s.share(e.age, e.class)
 	h := s.logHull(e)
 	for i, level := range e.levels {
 		v := s.itemMoney(i, level)
@@ -132,9 +136,9 @@ func (s *state) bracket(e *encoded) bracket {
 func (s *state) logPrice(e *encoded) float64 { return math.Log(s.bracket(e).price()) }
 
 // gradient predicts the log of the ask and writes its derivatives by the
-// shared parameters into g, which has the plan's size. The derivative by the
-// listing's class, if it has one, is returned.
-func (s *state) gradient(e *encoded, g []float64) (logPrice, byClass float64) {
+// shared parameters into g, which has the plan's size. The derivatives by the
+// effects of the listing's class, if it has one, are returned.
+func (s *state) gradient(e *encoded, g []float64) (logPrice float64, byClass effect) {
 	p := s.plan
 	clear(g)
 	b := s.bracket(e)
@@ -146,7 +150,7 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice, byClass float64) {
 		g[p.at.power] = byHull * e.logLength
 	}
 	if p.at.floor >= 0 {
-		share, byFloor, byRate := s.share(e.age)
+		share, byFloor, byRate := s.share(e.age, e.class)
 		g[p.at.floor], g[p.at.rate] = byHull*byFloor/share, byHull*byRate/share
 	}
 	if e.maker >= 0 {
@@ -180,10 +184,13 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice, byClass float64) {
 			}
 		}
 	}
-	if e.class < 0 {
-		byHull = 0
+	if e.class >= 0 {
+		byClass[0] = byHull
+		if p.at.rate >= 0 {
+			byClass[1] = g[p.at.rate]
+		}
 	}
-	return math.Log(y), byHull
+	return math.Log(y), byClass
 }
 
 // itemGradient adds the derivatives by one item's steps and tilt.

@@ -78,7 +78,7 @@ func (m *Model) ageCurve(s *state) []AgePoint {
 	}
 	var out []AgePoint
 	for age := 0.0; age <= math.Min(math.Ceil(oldest), 60); age++ {
-		share, byFloor, byRate := s.share(age)
+		share, byFloor, byRate := s.share(age, -1)
 		sd := math.Sqrt(m.covariance(map[int]float64{m.plan.at.floor: byFloor / share, m.plan.at.rate: byRate / share}))
 		out = append(out, AgePoint{Age: age, Share: share, Low: share * math.Exp(-z80*sd), High: math.Min(share*math.Exp(z80*sd), 1)})
 	}
@@ -91,7 +91,7 @@ func (m *Model) covariance(form map[int]float64) float64 {
 	for k, v := range form {
 		g[k] = v
 	}
-	z := m.fit.inverse.halfSolve(g, -1, 0)
+	z := m.fit.inverse.halfSolve(g, -1, effect{})
 	return dot(z, z)
 }
 

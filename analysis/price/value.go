@@ -56,7 +56,7 @@ func (m *Model) ownVariance(s *state, e *encoded) float64 {
 func (m *Model) unknownVariance(s *state, l *boat.Listing, e *encoded) float64 {
 	v := 0.0
 	if e.class < 0 && len(m.plan.classes) > 0 {
-		v += m.fit.problem.classSD * m.fit.problem.classSD
+		v += square(m.fit.problem.classSD[0])
 	}
 	if e.class < 0 && !e.lengthKnown && m.plan.hasLength {
 		power := s.theta[m.plan.at.power]
@@ -64,7 +64,7 @@ func (m *Model) unknownVariance(s *state, l *boat.Listing, e *encoded) float64 {
 	}
 	if !e.ageKnown && m.plan.hasAge {
 		v += m.varianceOver(func(r *encoded) (float64, bool) {
-			share, _, _ := s.share(r.age)
+			share, _, _ := s.share(r.age, r.class)
 			return math.Log(share), r.ageKnown
 		})
 	}
