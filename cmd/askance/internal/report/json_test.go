@@ -211,6 +211,7 @@ func TestNoNumberNeverReachesTheJSON(t *testing.T) {
 
 func TestListingsRankByGapAndShowFilters(t *testing.T) {
 	s := sample(t)
+	slices.Reverse(s.Boats)
 	d := scanOf(s, View{})
 	for i := 1; i < len(d.Listings); i++ {
 		a, b := d.Listings[i-1], d.Listings[i]

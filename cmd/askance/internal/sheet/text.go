@@ -27,7 +27,7 @@ func cellText(s string) string {
 		switch {
 		case r == '\n' || r == '\t':
 			return r
-		case r == utf8.RuneError, r == 0xFFFE, r == 0xFFFF:
+		case r == 0xFFFE, r == 0xFFFF: // no characters, so no XML can hold them
 			return utf8.RuneError
 		case unicode.IsControl(r):
 			return ' '
