@@ -159,7 +159,7 @@ func (c *clause) spread(inherited scope) {
 		case a.is(offer) && c.headed(i) && c.last(i) < 0:
 			active, sticky, weak, once = scopeOf(a.as(offer).value), true, false, false
 		case a.is(contrast):
-			active, sticky = plainScope, false
+			active, sticky = c.turned(i, active), false
 		case a.sign == opening:
 			outside = append(outside, active)
 			if active == negated {
@@ -185,6 +185,23 @@ func (c *clause) spread(inherited scope) {
 			active, once = plainScope, false
 		}
 	}
+}
+
+// turned gives the scope after a "but" or an "except": what all the rest has,
+// the exception has not.
+func (c *clause) turned(i int, active scope) scope {
+	if c.atoms[i].as(contrast).value != "except" {
+		return plainScope
+	}
+	if active == negated {
+		return offeredIn
+	}
+	for j := range i {
+		if e := c.atoms[j].as(offer); e != nil && e.value == "included" {
+			return offeredNot
+		}
+	}
+	return plainScope
 }
 
 // headed tells that a word opens a list: a colon or dash follows, or it is

@@ -142,6 +142,35 @@ func (c *clause) extras() {
 			c.said = append(c.said, c.extra(m, id))
 		}
 	}
+	c.twoPrices()
+}
+
+// twoPrices reads "1500 without trailer, 1900 with trailer": the thing costs
+// extra.
+func (c *clause) twoPrices() {
+	if amounts := c.count(amountSign); amounts < 2 {
+		return
+	}
+	for i := range c.said {
+		for j := range i {
+			a, b := &c.said[j], &c.said[i]
+			if a.item == b.item && a.value != b.value && (a.value == "absent" || b.value == "absent") {
+				a.value, b.value = "at_extra_cost", "at_extra_cost"
+				a.weight, b.weight = stated, stated
+				a.defaulted, b.defaulted = false, false
+			}
+		}
+	}
+}
+
+func (c *clause) count(sg sign) int {
+	n := 0
+	for i := range c.atoms {
+		if c.atoms[i].sign == sg {
+			n++
+		}
+	}
+	return n
 }
 
 func (c *clause) extra(m *mention, id string) said {

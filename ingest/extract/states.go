@@ -171,6 +171,11 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 // the boat as a whole.
 func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
 	back, ahead := c.last(i), c.following(i)
+	if back < 0 && ahead < 0 && c.headed(i) {
+		if list := c.listed(i); len(list) > 0 {
+			return list, false
+		}
+	}
 	before := ahead >= 0 && c.nextThing(i, ahead) && !general && !c.postposed(i, back, ahead)
 	switch {
 	case before:
@@ -188,7 +193,7 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 			return nil, true
 		}
 		return c.group(back), false
-	case ahead >= 0 && !general:
+	case ahead >= 0 && !general && !(len(c.things[ahead].items) == 0 && c.earlier(i) >= 0):
 		if c.things[ahead].boat {
 			return nil, c.things[ahead].state
 		}
@@ -208,6 +213,21 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		return nil, true
 	}
 	return c.group(e), false
+}
+
+// listed gives the things of the list that an atom heads: "new: sails, ropes".
+func (c *clause) listed(i int) []int {
+	var out []int
+	for j := i + 1; j < len(c.atoms); j++ {
+		a := &c.atoms[j]
+		if a.is(quality) || a.is(renewed) || a.is(condition) || a.is(offer) || a.sign == semicolon {
+			break
+		}
+		if c.at[j] >= 0 && !c.things[c.at[j]].boat {
+			out = append(out, c.at[j])
+		}
+	}
+	return out
 }
 
 // hasWord is true for a thing that may have a state of its own.
@@ -237,7 +257,15 @@ func (c *clause) nextThing(i, ahead int) bool {
 			return false
 		}
 	}
-	return c.gap(i, t) <= 2
+	if c.gap(i, t) > 2 {
+		return false
+	}
+	for k := c.atoms[t-1].to; k < c.atoms[t].from; k++ {
+		if c.r.stops[c.s.tokens[k].fold] != 0 {
+			return false // "fine for the club"
+		}
+	}
+	return true
 }
 
 // postposed tells that a word between two things, without a comma, speaks of
