@@ -7,7 +7,9 @@ require (
 	github.com/PuerkitoBio/goquery v1.13.0 // indirect
 	github.com/alecthomas/kong v1.17.0 // indirect
 	github.com/andybalholm/cascadia v1.3.4 // indirect
+	github.com/clipperhouse/uax29/v2 v2.2.0 // indirect
 	github.com/google/go-cmp v0.7.0 // indirect
+	github.com/mattn/go-runewidth v0.0.31 // indirect
 	github.com/montanaflynn/stats v0.14.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
@@ -19,7 +21,9 @@ require (
 	github.com/xuri/nfp v0.0.2-0.20250530014748-2ddeb826f9a9 // indirect
 	golang.org/x/crypto v0.58.0 // indirect
 	golang.org/x/net v0.62.0 // indirect
+	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/text v0.44.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 	pgregory.net/rapid v1.3.0 // indirect
 )
