@@ -1,5 +1,12 @@
 package price
 
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/blas/blas64"
+)
+
 // A prediction is the log of an ask as the model sees it, with the variance
 // of the model's own say.
 type prediction struct {
@@ -11,6 +18,11 @@ type prediction struct {
 // heavy is the leverage, as a share of a row's variance, from which on one step
 // is not exact enough.
 const heavy = 0.25
+
+// small is the market up to which a row is left out by refitting everything.
+// In a larger one a row can bear much of its own price only through its
+// class, so that the class alone is refitted, and the cost stays linear.
+const small = 400
 
 // leaveOutEach predicts every row from all other rows, with the scale held.
 //
@@ -25,12 +37,22 @@ func (f *fitted) leaveOutEach() []prediction {
 	q := f.problem
 	out := make([]prediction, len(q.rows))
 	s := q.plan.stateAt(f.at.theta, f.at.class)
+	ofClass := make([][]int, len(q.plan.classes))
+	for i, e := range q.rows {
+		if e.class >= 0 {
+			ofClass[e.class] = append(ofClass[e.class], i)
+		}
+	}
 	for i := range q.rows {
 		variance := f.scale * f.scale * q.rowSD[i] * q.rowSD[i]
 		slope := f.loss.PsiPrime(f.residuals[i] / f.scale)
 		rest := variance - slope*f.leverage[i]
 		if f.shrunk || rest < 0.2*variance || f.leverage[i] > heavy*variance {
-			out[i] = f.refitWithout(i)
+			if len(q.rows) <= small {
+				out[i] = f.refitWithout(i)
+			} else {
+				out[i] = f.refitClassWithout(i, s, ofClass)
+			}
 			continue
 		}
 		r := f.residuals[i] * q.rowSD[i]
@@ -60,6 +82,83 @@ func (f *fitted) refitWithout(row int) prediction {
 		p.variance = dot(z, z)
 	}
 	return p
+}
+
+// refitClassWithout leaves out a row of a large market: the shared parameters
+// take the Newton step that the row's absence asks for, and the effects of its
+// class are refitted to the class's other rows. ofClass lists the rows of each
+// class.
+func (f *fitted) refitClassWithout(row int, full *state, ofClass [][]int) prediction {
+	q := f.problem
+	e := &q.rows[row]
+	g := make([]float64, len(q.plan.priors))
+	_, byClass := full.gradient(e, g)
+	variance := square(f.scale * q.rowSD[row])
+	rest := math.Max(variance-f.loss.PsiPrime(f.residuals[row]/f.scale)*f.leverage[row], 0.2*variance)
+	pull := f.weights[row] * f.residuals[row] * q.rowSD[row] / rest
+	at := f.at
+	if !f.shrunk { // the shared parameters of a singular fit stay
+		unit := make([]effect, len(at.class))
+		if e.class >= 0 {
+			unit[e.class] = byClass
+		}
+		at.theta = at.moved(f.inverse.solve(g, unit), -pull).theta
+	}
+	p := prediction{refitted: true}
+	if e.class < 0 {
+		p.log = q.plan.stateAt(at.theta, at.class).logPrice(e)
+		p.variance = f.leverage[row] * variance / rest
+		return p
+	}
+	at.class = slices.Clone(at.class)
+	s := q.plan.stateAt(at.theta, at.class)
+	k := f.refitClass(s, e.class, row, ofClass[e.class])
+	p.log = s.logPrice(e)
+	// the shared parameters' say is that of the full fit, the class's own that of its other rows
+	v := k.solve(byClass)
+	p.variance = byClass[0]*v[0] + byClass[1]*v[1]
+	shared := slices.Clone(g)
+	for b, w := range v {
+		cross := slices.Clone(f.inverse.arrow.beside(e.class, b))
+		blas64.Axpy(-f.loss.PsiPrime(f.residuals[row]/f.scale)/variance*byClass[b], vector(g), vector(cross))
+		blas64.Axpy(-w, vector(cross), vector(shared))
+	}
+	z := f.inverse.halfSolve(shared, -1, effect{})
+	p.variance += dot(z, z)
+	return p
+}
+
+// refitClass refits the effects of one class, in place of those of s, to its
+// rows but one, the shared parameters held, and returns their precision.
+func (f *fitted) refitClass(s *state, class, but int, rows []int) block {
+	q := f.problem
+	g := make([]float64, len(q.plan.priors))
+	var k block
+	for range 30 {
+		own := s.class[class]
+		k = block{level: 1 / square(q.classSD[0]), rate: 1 / square(q.classSD[1])}
+		rhs := effect{-own[0] * k.level, -own[1] * k.rate}
+		for _, j := range rows {
+			if j == but {
+				continue
+			}
+			log, byClass := s.gradient(&q.rows[j], g)
+			sd := f.scale * q.rowSD[j]
+			r := q.y[j] - log
+			w := f.loss.Weight(r/sd) / (sd * sd)
+			k.level += w * byClass[0] * byClass[0]
+			k.rate += w * byClass[1] * byClass[1]
+			k.both += w * byClass[0] * byClass[1]
+			rhs[0] += w * r * byClass[0]
+			rhs[1] += w * r * byClass[1]
+		}
+		step := k.solve(rhs)
+		s.class[class] = effect{own[0] + step[0], own[1] + step[1]}
+		if math.Abs(step[0])+math.Abs(step[1]) < 1e-7 {
+			break
+		}
+	}
+	return k
 }
 
 func without[T any](x []T, i int) []T {
