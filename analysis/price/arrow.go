@@ -9,8 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// An effect is what is a class's own: its level in log price, and the log of
-// its rate of ageing over the market's.
+// An effect is what is a class's, or a maker's, own: its level in log price,
+// and the log of its rate of ageing over the market's.
 type effect [2]float64
 
 // A block is a symmetric 2 by 2 matrix: two diagonal elements and the one
@@ -19,89 +19,169 @@ type block struct{ level, rate, both float64 }
 
 func (b block) determinant() float64 { return b.level*b.rate - b.both*b.both }
 
+// times gives the block times v.
+func (b block) times(v effect) effect {
+	return effect{b.level*v[0] + b.both*v[1], b.both*v[0] + b.rate*v[1]}
+}
+
 // solve gives the block's inverse times v.
 func (b block) solve(v effect) effect {
 	d := b.determinant()
 	return effect{(b.rate*v[0] - b.both*v[1]) / d, (b.level*v[1] - b.both*v[0]) / d}
 }
 
-// An arrow is a symmetric matrix whose class part is a run of small blocks:
-// shared by shared, shared by class, and one block a class. Its cost is linear
-// in the number of classes.
+// half gives h with h'h = v' B^-1 v.
+func (b block) half(v effect) effect {
+	l := math.Sqrt(b.level)
+	h := v[0] / l
+	return effect{h, (v[1] - b.both/l*h) / math.Sqrt(b.rate-b.both*b.both/b.level)}
+}
+
+// add adds weight * v v'.
+func (b *block) add(v effect, weight float64) {
+	b.level += weight * v[0] * v[0]
+	b.rate += weight * v[1] * v[1]
+	b.both += weight * v[0] * v[1]
+}
+
+// priorBlock is the precision of an effect of the given spread.
+func priorBlock(sd effect) block { return block{level: 1 / square(sd[0]), rate: 1 / square(sd[1])} }
+
+// A tier is the part of an arrow that belongs to classes, or to makers: one
+// block each, and their cross terms with the shared parameters.
+type tier struct {
+	blocks  []block
+	cross   []float64 // two rows a member, each as long as the shared parameters
+	touched []bool    // whether any row belongs to the member
+	p       int
+}
+
+func newTier(members, p int, sd effect) tier {
+	t := tier{blocks: make([]block, members), cross: make([]float64, 2*members*p), touched: make([]bool, members), p: p}
+	for i := range t.blocks {
+		t.blocks[i] = priorBlock(sd)
+	}
+	return t
+}
+
+// beside is the cross row of one effect of a member with the shared
+// parameters.
+func (t *tier) beside(member, b int) []float64 {
+	at := (2*member + b) * t.p
+	return t.cross[at : at+t.p]
+}
+
+func (t *tier) add(g []float64, member int, own effect, weight float64) {
+	if member < 0 {
+		return
+	}
+	t.touched[member] = true
+	t.blocks[member].add(own, weight)
+	for b, v := range own {
+		if v != 0 {
+			blas64.Axpy(weight*v, vector(g), vector(t.beside(member, b)))
+		}
+	}
+}
+
+// An arrow is the symmetric matrix of the normal equations: shared parameters,
+// and the effects of makers and of classes. A class belongs to one maker, so
+// classes meet only their maker and the shared parameters, and makers only
+// the shared ones; the cost is linear in both.
 type arrow struct {
-	shared *mat.SymDense
-	cross  []float64 // two rows a class, each as long as the shared parameters
-	blocks []block
-	p      int
+	shared  *mat.SymDense
+	class   tier
+	maker   tier
+	meet    []block // of each class with its maker: its effects enter a row alike
+	makerOf []int   // of each class, -1 for none
+	p       int
 }
 
 // newArrow starts from the precision of the priors.
 func (q *problem) newArrow() *arrow {
 	p := len(q.plan.priors)
-	a := &arrow{shared: mat.NewSymDense(p, nil), cross: make([]float64, 2*len(q.plan.classes)*p), blocks: make([]block, len(q.plan.classes)), p: p}
+	a := &arrow{shared: mat.NewSymDense(p, nil), class: newTier(len(q.plan.classes), p, q.classSD), maker: newTier(len(q.plan.makers), p, q.makerSD),
+		meet: make([]block, len(q.plan.classes)), makerOf: q.plan.makerOf, p: p}
 	for i, t := range q.plan.priors {
 		a.shared.SetSym(i, i, 1/(t.sd*t.sd))
 	}
-	for c := range a.blocks {
-		a.blocks[c] = block{level: 1 / square(q.classSD[0]), rate: 1 / square(q.classSD[1])}
-	}
 	return a
-}
-
-// beside is the shared-by-class row of one effect of a class.
-func (a *arrow) beside(class, b int) []float64 {
-	at := (2*class + b) * a.p
-	return a.cross[at : at+a.p]
 }
 
 func vector(x []float64) blas64.Vector { return blas64.Vector{N: len(x), Inc: 1, Data: x} }
 
 func dot(a, b []float64) float64 { return blas64.Dot(vector(a), vector(b)) }
 
-// add adds weight * g g' for a row of the given class, -1 for none.
-func (a *arrow) add(g []float64, class int, byClass effect, weight float64) {
+// add adds weight * g g' for a row; own is its derivative by the effects of
+// its class and, alike, of its maker.
+func (a *arrow) add(g []float64, e *encoded, own effect, weight float64) {
 	blas64.Syr(weight, vector(g), a.shared.RawSymmetric())
-	if class < 0 {
-		return
+	a.class.add(g, e.class, own, weight)
+	a.maker.add(g, e.maker, own, weight)
+	if e.class >= 0 && e.maker >= 0 {
+		a.meet[e.class].add(own, weight)
 	}
-	for b, v := range byClass {
-		if v != 0 {
-			blas64.Axpy(weight*v, vector(g), vector(a.beside(class, b)))
-		}
-	}
-	k := &a.blocks[class]
-	k.level += weight * byClass[0] * byClass[0]
-	k.rate += weight * byClass[1] * byClass[1]
-	k.both += weight * byClass[0] * byClass[1]
 }
 
 // A factored arrow solves systems with it.
 type factored struct {
 	arrow *arrow
-	chol  mat.Cholesky // of the Schur complement of the class part
+	maker tier         // after the classes are eliminated
+	chol  mat.Cholesky // of what is left after both
 	upper blas64.Triangular
 }
 
 var errIndefinite = errors.New("the normal equations are not positive definite")
 
-// factor eliminates the classes and factors the rest by Cholesky, adding ridge
-// times the diagonal.
+// eliminate takes the members of a tier out of the shared matrix.
+func (t *tier) eliminate(shared blas64.Symmetric) error {
+	for i, k := range t.blocks {
+		d := k.determinant()
+		if k.level <= 0 || d <= 0 {
+			return errIndefinite
+		}
+		if !t.touched[i] {
+			continue
+		}
+		blas64.Syr(-k.rate/d, vector(t.beside(i, 0)), shared)
+		blas64.Syr(-k.level/d, vector(t.beside(i, 1)), shared)
+		blas64.Syr2(k.both/d, vector(t.beside(i, 0)), vector(t.beside(i, 1)), shared)
+	}
+	return nil
+}
+
+// factor eliminates classes, then makers, and factors the rest by Cholesky,
+// adding ridge times the diagonal.
 func (a *arrow) factor(ridge float64) (*factored, error) {
-	f := &factored{arrow: a}
+	f := &factored{arrow: a, maker: a.maker}
 	schur := mat.NewSymDense(a.p, nil)
 	schur.CopySym(a.shared)
 	raw := schur.RawSymmetric()
 	for i := range a.p {
 		raw.Data[i*raw.Stride+i] *= 1 + ridge
 	}
-	for c, k := range a.blocks {
-		d := k.determinant()
-		if k.level <= 0 || d <= 0 {
-			return nil, errIndefinite
+	if err := a.class.eliminate(raw); err != nil {
+		return nil, err
+	}
+	f.maker.blocks = append([]block(nil), a.maker.blocks...)
+	f.maker.cross = append([]float64(nil), a.maker.cross...)
+	for c, m := range a.makerOf {
+		if m < 0 || !a.class.touched[c] {
+			continue
 		}
-		blas64.Syr(-k.rate/d, vector(a.beside(c, 0)), raw)
-		blas64.Syr(-k.level/d, vector(a.beside(c, 1)), raw)
-		blas64.Syr2(k.both/d, vector(a.beside(c, 0)), vector(a.beside(c, 1)), raw)
+		k, meet := a.class.blocks[c], a.meet[c]
+		// meet * K^-1 * meet leaves the maker's block, meet * K^-1 * cross its cross rows
+		first, second := meet.times(k.solve(effect{meet.level, meet.both})), meet.times(k.solve(effect{meet.both, meet.rate}))
+		b := &f.maker.blocks[m]
+		b.level, b.both, b.rate = b.level-first[0], b.both-first[1], b.rate-second[1]
+		for i := range 2 {
+			unit := effect{}
+			unit[i] = 1
+			f.takeClass(f.maker.beside(m, i), c, meet.times(unit))
+		}
+	}
+	if err := f.maker.eliminate(raw); err != nil {
+		return nil, err
 	}
 	if !f.chol.Factorize(schur) {
 		return nil, errIndefinite
@@ -110,49 +190,117 @@ func (a *arrow) factor(ridge float64) (*factored, error) {
 	return f, nil
 }
 
-// solve gives A^-1 b for b in two parts.
-func (f *factored) solve(shared []float64, class []effect) point {
+// takeClass takes the part v that a class has in a right-hand side into the
+// shared part.
+func (f *factored) takeClass(shared []float64, class int, v effect) {
+	for b, w := range f.arrow.class.blocks[class].solve(v) {
+		blas64.Axpy(-w, vector(f.arrow.class.beside(class, b)), vector(shared))
+	}
+}
+
+// takeMaker does the same for a maker's part, classes being gone.
+func (f *factored) takeMaker(shared []float64, maker int, v effect) {
+	for b, w := range f.maker.blocks[maker].solve(v) {
+		blas64.Axpy(-w, vector(f.maker.beside(maker, b)), vector(shared))
+	}
+}
+
+// less gives the maker's part of a right-hand side less what a class's part v
+// takes of it.
+func (f *factored) less(maker effect, class int, v effect) effect {
+	w := f.arrow.meet[class].times(f.arrow.class.blocks[class].solve(v))
+	return effect{maker[0] - w[0], maker[1] - w[1]}
+}
+
+// solve gives A^-1 b.
+func (f *factored) solve(b point) point {
 	a := f.arrow
-	rhs := append([]float64(nil), shared...)
-	for c, v := range class {
+	x := b.clone()
+	for c, v := range b.class {
+		if v == (effect{}) {
+			continue
+		}
+		f.takeClass(x.theta, c, v)
+		if m := a.makerOf[c]; m >= 0 {
+			x.maker[m] = f.less(x.maker[m], c, v)
+		}
+	}
+	for m, v := range x.maker {
 		if v != (effect{}) {
-			f.reduce(rhs, c, v)
+			f.takeMaker(x.theta, m, v)
 		}
 	}
-	blas64.Trsv(blas.Trans, f.upper, vector(rhs))
-	blas64.Trsv(blas.NoTrans, f.upper, vector(rhs))
-	out := point{theta: rhs, class: make([]effect, len(class))}
-	for c, v := range class {
-		for b := range v {
-			v[b] -= dot(a.beside(c, b), out.theta)
+	blas64.Trsv(blas.Trans, f.upper, vector(x.theta))
+	blas64.Trsv(blas.NoTrans, f.upper, vector(x.theta))
+	for m, v := range x.maker {
+		x.maker[m] = f.maker.blocks[m].solve(f.maker.rest(v, m, x.theta))
+	}
+	for c, v := range b.class {
+		v = a.class.rest(v, c, x.theta)
+		if m := a.makerOf[c]; m >= 0 {
+			w := a.meet[c].times(x.maker[m])
+			v = effect{v[0] - w[0], v[1] - w[1]}
 		}
-		out.class[c] = a.blocks[c].solve(v)
+		x.class[c] = a.class.blocks[c].solve(v)
 	}
-	return out
+	return x
 }
 
-// reduce takes a class's part of a right-hand side into the shared part.
-func (f *factored) reduce(shared []float64, class int, v effect) {
-	for b, w := range f.arrow.blocks[class].solve(v) {
-		blas64.Axpy(-w, vector(f.arrow.beside(class, b)), vector(shared))
+// rest is a member's part of a right-hand side less what the shared
+// parameters explain.
+func (t *tier) rest(v effect, member int, shared []float64) effect {
+	if !t.touched[member] {
+		return v
 	}
+	for b := range v {
+		v[b] -= dot(t.beside(member, b), shared)
+	}
+	return v
 }
 
-// halfSolve gives z with z'z = g' A^-1 g for a row's gradient, so that
-// products between rows are dot products of their z. Its last two elements are
-// the class's own; they meet only those of the same class.
-func (f *factored) halfSolve(g []float64, class int, byClass effect) []float64 {
-	a := f.arrow
-	z := make([]float64, a.p+2)
-	copy(z, g)
-	if class >= 0 && byClass != (effect{}) {
-		f.reduce(z[:a.p], class, byClass)
-		// the lower Cholesky factor of the block
-		k := a.blocks[class]
-		l := math.Sqrt(k.level)
-		z[a.p] = byClass[0] / l
-		z[a.p+1] = (byClass[1] - k.both/l*z[a.p]) / math.Sqrt(k.rate-k.both*k.both/k.level)
+// A halved gradient is h with h'h = g' A^-1 g, in the shared parameters, the
+// maker's and the class's; h of two rows have the product g' A^-1 g, where
+// class and maker parts meet only those of the same class and maker.
+type halved struct {
+	shared       []float64
+	maker, class effect
+}
+
+// half halves the gradient of a row.
+func (f *factored) half(g []float64, class, maker int, own effect) halved {
+	h := halved{shared: append([]float64(nil), g...)}
+	if maker >= 0 {
+		h.maker = own
 	}
-	blas64.Trsv(blas.Trans, f.upper, vector(z[:a.p]))
-	return z
+	if class >= 0 {
+		f.takeClass(h.shared, class, own)
+		h.class = f.arrow.class.blocks[class].half(own)
+		if m := f.arrow.makerOf[class]; m >= 0 {
+			h.maker = f.less(h.maker, class, own)
+			maker = m
+		}
+	}
+	if maker >= 0 {
+		f.takeMaker(h.shared, maker, h.maker)
+		h.maker = f.maker.blocks[maker].half(h.maker)
+	}
+	blas64.Trsv(blas.Trans, f.upper, vector(h.shared))
+	return h
+}
+
+// variance is h'h.
+func (h halved) variance() float64 {
+	return dot(h.shared, h.shared) + dot(h.maker[:], h.maker[:]) + dot(h.class[:], h.class[:])
+}
+
+// product of two rows' halves.
+func product(a, b halved, sameMaker, sameClass bool) float64 {
+	c := dot(a.shared, b.shared)
+	if sameMaker {
+		c += dot(a.maker[:], b.maker[:])
+	}
+	if sameClass {
+		c += dot(a.class[:], b.class[:])
+	}
+	return c
 }

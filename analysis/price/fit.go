@@ -55,7 +55,7 @@ type fitted struct {
 	weights    []float64 // bisquare, 0 to 1
 	inverse    *factored // of the Hessian A
 	shrunk     bool      // A was indefinite, so weights stand for psi'
-	halves     [][]float64
+	halves     []halved
 	leverage   []float64 // q_i = g_i' A^-1 g_i
 	effective  float64   // parameters that the data, not the priors, settle
 	iterations int
@@ -216,7 +216,7 @@ func (f *fitted) refine(most int) {
 	q := f.problem
 	index, weights := q.everyRow()
 	rho := func(pt point) float64 {
-		sum := q.penalty(pt, q.plan.stateAt(pt.theta, pt.class))
+		sum := q.penalty(pt, q.plan.stateAt(pt))
 		for _, r := range q.residuals(pt) {
 			sum += 2 * f.loss.Rho(r/f.scale)
 		}
@@ -318,14 +318,12 @@ func (f *fitted) used() float64 {
 	if err != nil {
 		return 0
 	}
-	s := q.plan.stateAt(f.at.theta, f.at.class)
+	s := q.plan.stateAt(f.at)
 	g := make([]float64, a.p)
 	trace := 0.0
 	for i := range q.rows {
-		_, byClass := s.gradient(&q.rows[i], g)
-		z := inverse.halfSolve(g, q.rows[i].class, byClass)
 		sd := f.scale * q.rowSD[i]
-		trace += f.weights[i] / (sd * sd) * dot(z, z)
+		trace += f.weights[i] / (sd * sd) * inverse.halfOf(s, &q.rows[i], g).variance()
 	}
 	return trace
 }
@@ -345,15 +343,20 @@ func (f *fitted) finish() error {
 		}
 	}
 	f.effective = f.used()
-	s := q.plan.stateAt(f.at.theta, f.at.class)
+	s := q.plan.stateAt(f.at)
 	g := make([]float64, len(q.plan.priors))
-	f.halves, f.leverage = make([][]float64, len(q.rows)), make([]float64, len(q.rows))
+	f.halves, f.leverage = make([]halved, len(q.rows)), make([]float64, len(q.rows))
 	for i := range q.rows {
-		_, byClass := s.gradient(&q.rows[i], g)
-		f.halves[i] = f.inverse.halfSolve(g, q.rows[i].class, byClass)
-		f.leverage[i] = dot(f.halves[i], f.halves[i])
+		f.halves[i] = f.inverse.halfOf(s, &q.rows[i], g)
+		f.leverage[i] = f.halves[i].variance()
 	}
 	return nil
+}
+
+// halfOf halves the gradient of a boat at a state; g is scratch.
+func (f *factored) halfOf(s *state, e *encoded, g []float64) halved {
+	_, own := s.gradient(e, g)
+	return f.half(g, e.class, e.maker, own)
 }
 
 // hessian builds the second derivative of half the objective:
@@ -366,11 +369,11 @@ func (f *fitted) finish() error {
 func (f *fitted) hessian() *arrow {
 	q := f.problem
 	a := q.newArrow()
-	s := q.plan.stateAt(f.at.theta, f.at.class)
+	s := q.plan.stateAt(f.at)
 	g := make([]float64, a.p)
 	row := func(e *encoded, pull, firm float64) {
-		_, byClass := s.gradient(e, g)
-		a.add(g, e.class, byClass, firm+pull)
+		_, own := s.gradient(e, g)
+		a.add(g, e, own, firm+pull)
 		if pull == 0 {
 			return
 		}
@@ -386,7 +389,7 @@ func (f *fitted) hessian() *arrow {
 					g[k] = 0
 				}
 			}
-			a.add(g, e.class, byClass, -pull/hull)
+			a.add(g, e, own, -pull/hull)
 		}
 	}
 	for i, r := range f.residuals {

@@ -22,40 +22,46 @@ func (m *Model) Joint(boats []*boat.Listing, draws int, seed uint64) Draws {
 	random := rand.New(rand.NewPCG(seed, uint64(len(boats))))
 	tail := tailDraw(m.spread.df, random)
 	type one struct {
-		log, own float64
-		half     []float64
+		at, own float64
+		half    halved
+		encoded
 	}
 	cases := make([]one, len(boats))
 	gradient := make([]float64, len(m.plan.priors))
 	for i, l := range boats {
 		e := m.plan.encode(l)
-		log, byClass := s.gradient(&e, gradient)
-		cases[i] = one{log: log, half: m.fit.inverse.halfSolve(gradient, e.class, byClass),
-			own: math.Sqrt(m.spread.variance(e.age, s.unsaid(&e)) + m.unknownVariance(s, l, &e))}
+		here := priceRow(s, &e)
+		cases[i] = one{at: here.logPrice + m.nearby.correctionFor(l, &here, -1), half: m.fit.inverse.halfOf(s, &e, gradient),
+			own: math.Sqrt(m.spread.variance(e.age, s.unsaid(&e)) + m.unknownVariance(s, l, &e)), encoded: e}
 	}
-	p := len(m.plan.priors)
-	shared := make([]float64, p+2*(len(m.plan.classes)+1))
+	normals := func(x []float64) {
+		for k := range x {
+			x[k] = random.NormFloat64()
+		}
+	}
+	shared, class, maker := make([]float64, len(m.plan.priors)), make([]effect, len(m.plan.classes)), make([]effect, len(m.plan.makers))
 	out := make(Draws, draws)
 	for d := range out {
-		for k := range shared {
-			shared[k] = random.NormFloat64()
+		normals(shared)
+		for k := range class {
+			normals(class[k][:])
+		}
+		for k := range maker {
+			normals(maker[k][:])
 		}
 		out[d] = make([]float64, len(boats))
 		for i, c := range cases {
-			class := lookupClass(m, boats[i])
-			own := shared[p+2*(class+1):]
-			model := dot(c.half[:p], shared[:p]) + c.half[p]*own[0] + c.half[p+1]*own[1]
-			out[d][i] = math.Exp(c.log + model + c.own*tail())
+			model := dot(c.half.shared, shared)
+			if c.class >= 0 {
+				model += dot(c.half.class[:], class[c.class][:])
+			}
+			if c.maker >= 0 {
+				model += dot(c.half.maker[:], maker[c.maker][:])
+			}
+			out[d][i] = math.Exp(c.at + model + c.own*tail())
 		}
 	}
 	return out
-}
-
-func lookupClass(m *Model, l *boat.Listing) int {
-	if !l.Class.Known {
-		return -1
-	}
-	return lookup(m.plan.classIndex, fold(l.Class.Value))
 }
 
 // tailDraw draws standard t, or normal, deviates.

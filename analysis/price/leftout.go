@@ -36,7 +36,7 @@ const small = 400
 func (f *fitted) leaveOutEach() []prediction {
 	q := f.problem
 	out := make([]prediction, len(q.rows))
-	s := q.plan.stateAt(f.at.theta, f.at.class)
+	s := q.plan.stateAt(f.at)
 	ofClass := make([][]int, len(q.plan.classes))
 	for i, e := range q.rows {
 		if e.class >= 0 {
@@ -70,16 +70,14 @@ func (f *fitted) refitWithout(row int) prediction {
 	part.rowSD = without(part.rowSD, row)
 	g := &fitted{problem: &part, loss: f.loss, scale: f.scale, at: f.at.clone()}
 	g.refine(60)
-	s := part.plan.stateAt(g.at.theta, g.at.class)
+	s := part.plan.stateAt(g.at)
 	gradient := make([]float64, len(part.plan.priors))
 	e := &f.problem.rows[row]
-	log, byClass := s.gradient(e, gradient)
 	index, _ := part.everyRow()
 	a, _ := part.normal(g.at, index, g.weights, g.scale)
-	p := prediction{log: log, refitted: true}
+	p := prediction{log: s.logPrice(e), refitted: true}
 	if inverse, err := a.factor(0); err == nil {
-		z := inverse.halfSolve(gradient, e.class, byClass)
-		p.variance = dot(z, z)
+		p.variance = inverse.halfOf(s, e, gradient).variance()
 	}
 	return p
 }
@@ -98,20 +96,25 @@ func (f *fitted) refitClassWithout(row int, full *state, ofClass [][]int) predic
 	pull := f.weights[row] * f.residuals[row] * q.rowSD[row] / rest
 	at := f.at
 	if !f.shrunk { // the shared parameters of a singular fit stay
-		unit := make([]effect, len(at.class))
+		unit := q.plan.zero()
+		copy(unit.theta, g)
 		if e.class >= 0 {
-			unit[e.class] = byClass
+			unit.class[e.class] = byClass
 		}
-		at.theta = at.moved(f.inverse.solve(g, unit), -pull).theta
+		if e.maker >= 0 {
+			unit.maker[e.maker] = byClass
+		}
+		moved := at.moved(f.inverse.solve(unit), -pull)
+		at.theta, at.maker = moved.theta, moved.maker
 	}
 	p := prediction{refitted: true}
 	if e.class < 0 {
-		p.log = q.plan.stateAt(at.theta, at.class).logPrice(e)
+		p.log = q.plan.stateAt(at).logPrice(e)
 		p.variance = f.leverage[row] * variance / rest
 		return p
 	}
 	at.class = slices.Clone(at.class)
-	s := q.plan.stateAt(at.theta, at.class)
+	s := q.plan.stateAt(at)
 	k := f.refitClass(s, e.class, row, ofClass[e.class])
 	p.log = s.logPrice(e)
 	// the shared parameters' say is that of the full fit, the class's own that of its other rows
@@ -119,13 +122,24 @@ func (f *fitted) refitClassWithout(row int, full *state, ofClass [][]int) predic
 	p.variance = byClass[0]*v[0] + byClass[1]*v[1]
 	shared := slices.Clone(g)
 	for b, w := range v {
-		cross := slices.Clone(f.inverse.arrow.beside(e.class, b))
+		cross := slices.Clone(f.inverse.arrow.class.beside(e.class, b))
 		blas64.Axpy(-f.loss.PsiPrime(f.residuals[row]/f.scale)/variance*byClass[b], vector(g), vector(cross))
 		blas64.Axpy(-w, vector(cross), vector(shared))
 	}
-	z := f.inverse.halfSolve(shared, -1, effect{})
-	p.variance += dot(z, z)
+	p.variance += f.inverse.half(shared, -1, e.maker, f.lessClass(row, v)).variance()
 	return p
+}
+
+// lessClass is what the maker's part of a row's gradient is once its class,
+// refitted without the row, has taken v.
+func (f *fitted) lessClass(row int, v effect) effect {
+	e := &f.problem.rows[row]
+	g := make([]float64, len(f.problem.plan.priors))
+	_, own := f.problem.plan.stateAt(f.at).gradient(e, g)
+	meet := f.inverse.arrow.meet[e.class]
+	meet.add(own, -f.loss.PsiPrime(f.residuals[row]/f.scale)/square(f.scale*f.problem.rowSD[row]))
+	w := meet.times(v)
+	return effect{own[0] - w[0], own[1] - w[1]}
 }
 
 // refitClass refits the effects of one class, in place of those of s, to its

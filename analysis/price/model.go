@@ -42,7 +42,7 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 	for i := range m.plan.priors {
 		m.plan.priors[i].sd *= m.tuning.PriorScale
 	}
-	q := &problem{plan: m.plan, classSD: classPrior(book)}
+	q := &problem{plan: m.plan, classSD: classPrior(book), makerSD: makerPrior(book)}
 	for _, l := range listings {
 		e := m.plan.encode(l)
 		if !l.Price.Known || l.Price.Minor <= 0 || m.plan.unusable(l) != "" || structural(l, book) != "" {
@@ -62,7 +62,7 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 	}
 	for range 2 { // anew with the spreads of classes, makers and factors that the fit has found
-		if !m.fit.pool(classPrior(book)) {
+		if !m.fit.pool(classPrior(book), makerPrior(book)) {
 			break
 		}
 		if err = m.fit.again(m.tuning, noise); err != nil {
@@ -93,6 +93,12 @@ func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning
 // classes spread beforehand.
 func classPrior(book *knowhow.Book) effect {
 	return effect{book.Number("class_spread").Value, book.Number("class_rate_spread").Value}
+}
+
+// makerPrior is the same for makers, to whose own level and rate those of their
+// classes are drawn.
+func makerPrior(book *knowhow.Book) effect {
+	return effect{book.Number("maker_spread").Value, book.Number("class_rate_spread").Value}
 }
 
 // convertKnowhow finds what one unit of the knowhow's money is in the
@@ -133,6 +139,9 @@ func (m *Model) anchors(rows int) []anchor {
 	fresh := func(class int, length float64) encoded {
 		e := m.plan.encode(&boat.Listing{})
 		e.class, e.age, e.ageKnown = class, 0, true
+		if class >= 0 {
+			e.maker = m.plan.makerOf[class]
+		}
 		if length > 0 && m.plan.hasLength {
 			e.logLength = math.Log(length / m.plan.refLength)
 		}

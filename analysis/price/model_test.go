@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
 	"askance/ingest/boat"
@@ -79,7 +78,8 @@ func TestGradientIsTheDerivative(t *testing.T) {
 	listings, book := invent(t, 60, 1)
 	p := newPlan(listings, book, 1)
 	rapid.Check(t, func(t *rapid.T) {
-		theta, class := make([]float64, len(p.priors)), make([]effect, len(p.classes))
+		pt := p.zero()
+		theta, class := pt.theta, pt.class
 		for i, prior := range p.priors {
 			theta[i] = prior.mean + prior.sd*rapid.Float64Range(-1, 1).Draw(t, "shared")
 		}
@@ -93,14 +93,14 @@ func TestGradientIsTheDerivative(t *testing.T) {
 		}
 		e := p.encode(listings[rapid.IntRange(0, len(listings)-1).Draw(t, "listing")])
 		g := make([]float64, len(theta))
-		_, byClass := p.stateAt(theta, class).gradient(&e, g)
+		_, byClass := p.stateAt(pt).gradient(&e, g)
 		const h = 1e-5
 		slope := func(x *float64) float64 {
 			was := *x
 			*x = was + h
-			up := p.stateAt(theta, class).logPrice(&e)
+			up := p.stateAt(pt).logPrice(&e)
 			*x = was - h
-			down := p.stateAt(theta, class).logPrice(&e)
+			down := p.stateAt(pt).logPrice(&e)
 			*x = was
 			return (up - down) / (2 * h)
 		}
@@ -117,78 +117,11 @@ func TestGradientIsTheDerivative(t *testing.T) {
 	})
 }
 
-// The arrow solves what the dense matrix would.
-func TestArrowAgreesWithTheDenseMatrix(t *testing.T) {
-	m, _ := fitted3(t, 50, 2)
-	q := m.fit.problem
-	index, weights := q.everyRow()
-	a, rhs := q.normal(m.fit.at, index, weights, 0.2)
-	p, c := a.p, len(a.blocks)
-	dense := mat.NewDense(p+2*c, p+2*c, nil)
-	for i := range p {
-		for j := range p {
-			dense.Set(i, j, a.shared.At(i, j))
-		}
-		for k := range 2 * c {
-			dense.Set(i, p+k, a.cross[k*p+i])
-			dense.Set(p+k, i, a.cross[k*p+i])
-		}
-	}
-	b := mat.NewVecDense(p+2*c, nil)
-	for i, v := range rhs.theta {
-		b.SetVec(i, v)
-	}
-	for k, d := range a.blocks {
-		at := p + 2*k
-		dense.Set(at, at, d.level)
-		dense.Set(at+1, at+1, d.rate)
-		dense.Set(at, at+1, d.both)
-		dense.Set(at+1, at, d.both)
-		b.SetVec(at, rhs.class[k][0])
-		b.SetVec(at+1, rhs.class[k][1])
-	}
-	var want mat.VecDense
-	if err := want.SolveVec(dense, b); err != nil {
-		t.Fatal(err)
-	}
-	f, err := a.factor(0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := f.solve(rhs.theta, rhs.class)
-	flat := slices.Clone(got.theta)
-	for _, v := range got.class {
-		flat = append(flat, v[:]...)
-	}
-	for i, v := range flat {
-		if math.Abs(v-want.AtVec(i)) > 1e-8*(1+math.Abs(v)) {
-			t.Fatalf("element %d: arrow %g, dense %g", i, v, want.AtVec(i))
-		}
-	}
-	// and g'A^-1 g comes out of the half solve
-	s := q.plan.stateAt(m.fit.at.theta, m.fit.at.class)
-	g := make([]float64, p)
-	for i := range q.rows {
-		_, byClass := s.gradient(&q.rows[i], g)
-		full := mat.NewVecDense(p+2*c, append(slices.Clone(g), make([]float64, 2*c)...))
-		full.SetVec(p+2*q.rows[i].class, byClass[0])
-		full.SetVec(p+2*q.rows[i].class+1, byClass[1])
-		var x mat.VecDense
-		if err := x.SolveVec(dense, full); err != nil {
-			t.Fatal(err)
-		}
-		z := f.halfSolve(g, q.rows[i].class, byClass)
-		if want := mat.Dot(full, &x); math.Abs(dot(z, z)-want) > 1e-8*want {
-			t.Fatalf("row %d: half solve %g, dense %g", i, dot(z, z), want)
-		}
-	}
-}
-
 // At the fit the bisquare objective has no slope: the defining equation.
 func TestFitSolvesItsEquation(t *testing.T) {
 	m, _ := fitted3(t, 80, 3)
 	q := m.fit.problem
-	s := q.plan.stateAt(m.fit.at.theta, m.fit.at.class)
+	s := q.plan.stateAt(m.fit.at)
 	slope := make([]float64, len(q.plan.priors))
 	g := make([]float64, len(slope))
 	for i := range q.rows {

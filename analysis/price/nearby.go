@@ -99,7 +99,7 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 	n.orders = []rowOrder{{group: class, key: age, reach: 20}, {group: class, key: price, reach: 20}, {group: all, key: price, reach: 10}}
 	if m.plan.hasLength {
 		n.orders = append(n.orders, rowOrder{group: all, key: length, reach: 10})
-		if m.plan.at.makers >= 0 {
+		if len(m.plan.makers) > 0 {
 			n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.maker }, key: length, reach: 15})
 		}
 	}
@@ -214,12 +214,8 @@ func twoBrokers(a, b *boat.Listing) bool {
 
 // covariance is g_i' A^-1 g_j of two rows.
 func (f *fitted) covariance(i, j int) float64 {
-	a, b := f.halves[i], f.halves[j]
-	shared := len(a) - 2
-	if f.problem.rows[i].class == f.problem.rows[j].class {
-		return dot(a, b)
-	}
-	return dot(a[:shared], b[:shared])
+	a, b := &f.problem.rows[i], &f.problem.rows[j]
+	return product(f.halves[i], f.halves[j], a.maker == b.maker, a.class == b.class)
 }
 
 // correctionFor is the log by which the neighbours of a boat move its price.

@@ -18,6 +18,7 @@ type plan struct {
 	classIndex map[string]int // by folded name
 	makers     []string
 	makerIndex map[string]int
+	makerOf    []int // of each class: the maker that most of its listings name, -1 for none
 	factors    []factorPlan
 	measures   []measurePlan
 	extras     []string    // headers of the user's yes/no columns
@@ -39,7 +40,7 @@ type plan struct {
 // offsets are the places of the shared parameters.
 type offsets struct {
 	level, power, floor, rate, dealer, club int
-	measures, makers, extras                int // first of each run
+	measures, extras                        int // first of each run
 	size                                    int
 }
 
@@ -153,6 +154,7 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan 
 			stated["condition"]++
 		}
 	}
+	p.nest(listings)
 	p.hasClass, p.hasAge, p.hasLength = len(p.classes) > 0, len(ages) > 0, len(lengths) > 0
 	p.refLength = book.Number("reference_length").Value
 	p.typical = typical{age: median(ages, 10), length: median(lengths, p.refLength), logAsk: median(asks, math.Log(book.Number("new_price").Value*scale*0.3))}
@@ -161,6 +163,33 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan 
 	}
 	p.layOut(stated, factors, measures, extras, seller, len(listings), scale)
 	return p
+}
+
+// nest gives each class its maker. A single maker in the whole market tells
+// nothing and leaves the plan.
+func (p *plan) nest(listings []*boat.Listing) {
+	p.makerOf = make([]int, len(p.classes))
+	for c := range p.makerOf {
+		p.makerOf[c] = -1
+	}
+	if len(p.makers) < 2 {
+		p.makers, p.makerIndex = nil, map[string]int{}
+		return
+	}
+	named := make([]map[int]int, len(p.classes))
+	for _, l := range listings {
+		if !l.Class.Known || !l.Maker.Known {
+			continue
+		}
+		c, m := p.classIndex[fold(l.Class.Value)], p.makerIndex[fold(l.Maker.Value)]
+		if named[c] == nil {
+			named[c] = map[int]int{}
+		}
+		named[c][m]++
+		if best := p.makerOf[c]; best < 0 || named[c][m] > named[c][best] {
+			p.makerOf[c] = m
+		}
+	}
 }
 
 // addName gives a name its place at the first meeting.
@@ -180,11 +209,9 @@ func median(x []float64, fallback float64) float64 {
 	return robust.Median(x)
 }
 
-// Spreads, in log price, that pools are drawn towards.
-const (
-	factorSpread = 0.25
-	makerSpread  = 0.2
-)
+// factorSpread is the spread, in log price, that the levels of a factor are
+// drawn towards.
+const factorSpread = 0.25
 
 // layOut gives every driver its parameters and each parameter its prior.
 func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller bool, n int, scale float64) {
@@ -194,7 +221,7 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 	}
 	floor, rate, power := p.book.Number("floor"), p.book.Number("rate"), p.book.Number("length_power")
 	share := 1.0
-	p.at = offsets{power: -1, floor: -1, rate: -1, dealer: -1, club: -1, makers: -1, measures: -1, extras: -1}
+	p.at = offsets{power: -1, floor: -1, rate: -1, dealer: -1, club: -1, measures: -1, extras: -1}
 	if p.hasAge {
 		share = floor.Value + (1-floor.Value)*math.Exp(-rate.Value*p.typical.age)
 	}
@@ -229,14 +256,6 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 		}
 		p.pools = append(p.pools, pool{f.first, len(f.levels), factorSpread})
 		p.factors = append(p.factors, f)
-	}
-	if len(p.makers) > 1 {
-		for range p.makers {
-			if k := add(0, makerSpread); p.at.makers < 0 {
-				p.at.makers = k
-			}
-		}
-		p.pools = append(p.pools, pool{p.at.makers, len(p.makers), makerSpread})
 	}
 	p.layOutItems(stated, n, scale, add)
 	for _, h := range sortedKeys(extras) {
@@ -281,8 +300,11 @@ func (p *plan) encode(l *boat.Listing) encoded {
 	if l.Class.Known {
 		e.class = lookup(p.classIndex, fold(l.Class.Value))
 	}
-	if l.Maker.Known && p.at.makers >= 0 {
+	if l.Maker.Known {
 		e.maker = lookup(p.makerIndex, fold(l.Maker.Value))
+	}
+	if e.class >= 0 {
+		e.maker = p.makerOf[e.class]
 	}
 	if p.hasLength {
 		e.logLength = math.Log(p.typical.length / p.refLength)

@@ -4,18 +4,30 @@ import "math"
 
 // A state is the plan at given parameters, ready to predict.
 type state struct {
-	plan   *plan
-	theta  []float64 // shared parameters
-	class  []effect  // one a class
+	plan *plan
+	point
 	tables []levelTable
 }
 
-func (p *plan) stateAt(theta []float64, class []effect) *state {
-	s := &state{plan: p, theta: theta, class: class, tables: make([]levelTable, len(p.tables))}
+func (p *plan) stateAt(pt point) *state {
+	s := &state{plan: p, point: pt, tables: make([]levelTable, len(p.tables))}
 	for i := range p.tables {
-		p.tables[i].at(theta, &s.tables[i])
+		p.tables[i].at(pt.theta, &s.tables[i])
 	}
 	return s
+}
+
+// own sums the effects of a boat's class and maker.
+func (s *state) own(e *encoded) effect {
+	var out effect
+	if e.class >= 0 {
+		out = s.class[e.class]
+	}
+	if e.maker >= 0 {
+		out[0] += s.maker[e.maker][0]
+		out[1] += s.maker[e.maker][1]
+	}
+	return out
 }
 
 // A bracket is what stands inside the logarithm of the model, taken apart.
@@ -32,16 +44,13 @@ func (b bracket) price() float64 { return b.hull + b.adds - b.deducts + b.withhe
 // share gives the share of a new boat's price at an age, by
 // floor + (1-floor)*exp(-rate*age), with the two derivatives by the logs of
 // floor and rate.
-// class is the boat's, whose rate is its own; -1 for the market's rate.
-func (s *state) share(age float64, class int) (share, byFloor, byRate float64) {
+// own is what the boat's class and maker add to the log of the rate.
+func (s *state) share(age, own float64) (share, byFloor, byRate float64) {
 	p := s.plan
 	if p.at.floor < 0 {
 		return 1, 0, 0
 	}
-	floor, rate := math.Exp(s.theta[p.at.floor]), math.Exp(s.theta[p.at.rate])
-	if class >= 0 {
-		rate *= math.Exp(s.class[class][1])
-	}
+	floor, rate := math.Exp(s.theta[p.at.floor]), math.Exp(s.theta[p.at.rate]+own)
 	decay := math.Exp(-rate * age)
 	return floor + (1-floor)*decay, floor * (1 - decay), -(1 - floor) * decay * rate * age
 }
@@ -75,12 +84,7 @@ func (s *state) logHull(e *encoded) float64 {
 	if p.at.power >= 0 {
 		h += s.theta[p.at.power] * e.logLength
 	}
-	if e.class >= 0 {
-		h += s.class[e.class][0]
-	}
-	if e.maker >= 0 {
-		h += s.theta[p.at.makers+e.maker]
-	}
+	h += s.own(e)[0]
 	for i, v := range e.measures {
 		if !math.IsNaN(v) {
 			h += s.theta[p.at.measures+i] * v
@@ -104,7 +108,7 @@ func (s *state) logHull(e *encoded) float64 {
 func (s *state) bracket(e *encoded) bracket {
 	p := s.plan
 	var b bracket
-	b.share, _, _ = s.share(e.age, e.class)
+	b.share, _, _ = s.share(e.age, s.own(e)[1])
 	h := s.logHull(e)
 	for i, level := range e.levels {
 		v := s.itemMoney(i, level)
@@ -137,8 +141,8 @@ func (s *state) logPrice(e *encoded) float64 { return math.Log(s.bracket(e).pric
 
 // gradient predicts the log of the ask and writes its derivatives by the
 // shared parameters into g, which has the plan's size. The derivatives by the
-// effects of the listing's class, if it has one, are returned.
-func (s *state) gradient(e *encoded, g []float64) (logPrice float64, byClass effect) {
+// effects of the listing's class, and alike of its maker, are returned.
+func (s *state) gradient(e *encoded, g []float64) (logPrice float64, own effect) {
 	p := s.plan
 	clear(g)
 	b := s.bracket(e)
@@ -150,11 +154,8 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, byClass eff
 		g[p.at.power] = byHull * e.logLength
 	}
 	if p.at.floor >= 0 {
-		share, byFloor, byRate := s.share(e.age, e.class)
+		share, byFloor, byRate := s.share(e.age, s.own(e)[1])
 		g[p.at.floor], g[p.at.rate] = byHull*byFloor/share, byHull*byRate/share
-	}
-	if e.maker >= 0 {
-		g[p.at.makers+e.maker] = byHull
 	}
 	for i, v := range e.measures {
 		if !math.IsNaN(v) {
@@ -184,13 +185,11 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, byClass eff
 			}
 		}
 	}
-	if e.class >= 0 {
-		byClass[0] = byHull
-		if p.at.rate >= 0 {
-			byClass[1] = g[p.at.rate]
-		}
+	own[0] = byHull
+	if p.at.rate >= 0 {
+		own[1] = g[p.at.rate]
 	}
-	return math.Log(y), byClass
+	return math.Log(y), own
 }
 
 // itemGradient adds the derivatives by one item's steps and tilt.

@@ -1,15 +1,24 @@
 package price
 
-import "gonum.org/v1/gonum/blas/blas64"
+import (
+	"slices"
 
-// A point is a set of parameters: shared ones, and the effects of each class.
+	"gonum.org/v1/gonum/blas/blas64"
+)
+
+// A point is a set of parameters: shared ones, and the effects of each class
+// and maker.
 type point struct {
-	theta []float64
-	class []effect
+	theta        []float64
+	class, maker []effect
+}
+
+func (p *plan) zero() point {
+	return point{make([]float64, len(p.priors)), make([]effect, len(p.classes)), make([]effect, len(p.makers))}
 }
 
 func (pt point) clone() point {
-	return point{append([]float64(nil), pt.theta...), append([]effect(nil), pt.class...)}
+	return point{slices.Clone(pt.theta), slices.Clone(pt.class), slices.Clone(pt.maker)}
 }
 
 // An anchor is a price known from outside the market, such as that of a new
@@ -28,13 +37,14 @@ type problem struct {
 	y       []float64
 	anchors []anchor
 	classSD effect // spread of the effects of classes
+	makerSD effect // and of makers
 	// rowSD scales the noise of each row; 1 where spread is constant
 	rowSD []float64
 }
 
 // priorPoint is the middle of the priors.
 func (q *problem) priorPoint() point {
-	pt := point{theta: make([]float64, len(q.plan.priors)), class: make([]effect, len(q.plan.classes))}
+	pt := q.plan.zero()
 	for i, t := range q.plan.priors {
 		pt.theta[i] = t.mean
 	}
@@ -49,11 +59,11 @@ func (q *problem) penalty(pt point, s *state) float64 {
 		d := (pt.theta[i] - t.mean) / t.sd
 		sum += d * d
 	}
-	for _, c := range pt.class {
-		for b := range c {
-			d := c[b] / q.classSD[b]
-			sum += d * d
-		}
+	for _, e := range pt.class {
+		sum += square(e[0]/q.classSD[0]) + square(e[1]/q.classSD[1])
+	}
+	for _, e := range pt.maker {
+		sum += square(e[0]/q.makerSD[0]) + square(e[1]/q.makerSD[1])
 	}
 	for _, a := range q.anchors {
 		d := (a.logPrice - s.logPrice(&a.boat)) / a.sd
@@ -65,7 +75,7 @@ func (q *problem) penalty(pt point, s *state) float64 {
 // residuals gives log ask less prediction for every row, over its relative
 // spread.
 func (q *problem) residuals(pt point) []float64 {
-	s := q.plan.stateAt(pt.theta, pt.class)
+	s := q.plan.stateAt(pt)
 	r := make([]float64, len(q.rows))
 	for i := range q.rows {
 		r[i] = (q.y[i] - s.logPrice(&q.rows[i])) / q.rowSD[i]
@@ -75,7 +85,7 @@ func (q *problem) residuals(pt point) []float64 {
 
 // objective is the weighted sum of squares over scale squared, plus penalty.
 func (q *problem) objective(pt point, index []int, weights []float64, scale float64) float64 {
-	s := q.plan.stateAt(pt.theta, pt.class)
+	s := q.plan.stateAt(pt)
 	sum := q.penalty(pt, s)
 	for k, i := range index {
 		r := (q.y[i] - s.logPrice(&q.rows[i])) / (q.rowSD[i] * scale)
@@ -112,7 +122,7 @@ func (q *problem) step(pt point, before float64, index []int, weights []float64,
 		if err != nil {
 			continue
 		}
-		delta := f.solve(rhs.theta, rhs.class)
+		delta := f.solve(rhs)
 		for size := 1.0; size > 1e-3; size /= 2 {
 			trial := pt.moved(delta, size)
 			if v := q.objective(trial, index, weights, scale); v < before {
@@ -129,37 +139,44 @@ func (pt point) moved(delta point, size float64) point {
 	for i, d := range delta.theta {
 		out.theta[i] += size * d
 	}
-	for c, d := range delta.class {
-		for b := range d {
-			out.class[c][b] += size * d[b]
-		}
-	}
+	moveEffects(out.class, delta.class, size)
+	moveEffects(out.maker, delta.maker, size)
 	return out
+}
+
+func moveEffects(to, by []effect, size float64) {
+	for i, d := range by {
+		to[i][0] += size * d[0]
+		to[i][1] += size * d[1]
+	}
 }
 
 // normal builds the normal matrix at a point and the right-hand side of the
 // Gauss-Newton step.
 func (q *problem) normal(pt point, index []int, weights []float64, scale float64) (*arrow, point) {
 	a := q.newArrow()
-	rhs := point{theta: make([]float64, a.p), class: make([]effect, len(pt.class))}
+	rhs := q.plan.zero()
 	for i, t := range q.plan.priors {
 		rhs.theta[i] = (t.mean - pt.theta[i]) / (t.sd * t.sd)
 	}
-	for c, v := range pt.class {
-		for b := range v {
-			rhs.class[c][b] = -v[b] / (q.classSD[b] * q.classSD[b])
-		}
+	for i, v := range pt.class {
+		rhs.class[i] = priorBlock(q.classSD).times(effect{-v[0], -v[1]})
 	}
-	s := q.plan.stateAt(pt.theta, pt.class)
+	for i, v := range pt.maker {
+		rhs.maker[i] = priorBlock(q.makerSD).times(effect{-v[0], -v[1]})
+	}
+	s := q.plan.stateAt(pt)
 	g := make([]float64, a.p)
 	row := func(e *encoded, y, weight float64) {
-		f, byClass := s.gradient(e, g)
-		a.add(g, e.class, byClass, weight)
+		f, own := s.gradient(e, g)
+		a.add(g, e, own, weight)
 		blas64.Axpy(weight*(y-f), vector(g), vector(rhs.theta))
+		pull := effect{weight * (y - f) * own[0], weight * (y - f) * own[1]}
 		if e.class >= 0 {
-			for b := range byClass {
-				rhs.class[e.class][b] += weight * (y - f) * byClass[b]
-			}
+			moveEffects(rhs.class[e.class:e.class+1], []effect{pull}, 1)
+		}
+		if e.maker >= 0 {
+			moveEffects(rhs.maker[e.maker:e.maker+1], []effect{pull}, 1)
 		}
 	}
 	for k, i := range index {

@@ -31,7 +31,7 @@ func (m *Model) measureSpread() spread {
 	if n == 0 {
 		return sp
 	}
-	s := q.plan.stateAt(f.at.theta, f.at.class)
+	s := q.plan.stateAt(f.at)
 	for i := range q.rows {
 		sp.meanAge += q.rows[i].age / float64(n)
 		sp.meanUnsaid += s.unsaid(&q.rows[i]) / float64(n)

@@ -57,7 +57,7 @@ func (m *Model) classLevels(s *state) []ClassLevel {
 	var out []ClassLevel
 	for c, name := range m.plan.classes {
 		e := m.blank()
-		e.class = c
+		e.class, e.maker = c, m.plan.makerOf[c]
 		if counts[c] > 0 {
 			e.logLength = lengths[c] / float64(counts[c])
 		}
@@ -78,7 +78,7 @@ func (m *Model) ageCurve(s *state) []AgePoint {
 	}
 	var out []AgePoint
 	for age := 0.0; age <= math.Min(math.Ceil(oldest), 60); age++ {
-		share, byFloor, byRate := s.share(age, -1)
+		share, byFloor, byRate := s.share(age, 0)
 		sd := math.Sqrt(m.covariance(map[int]float64{m.plan.at.floor: byFloor / share, m.plan.at.rate: byRate / share}))
 		out = append(out, AgePoint{Age: age, Share: share, Low: share * math.Exp(-z80*sd), High: math.Min(share*math.Exp(z80*sd), 1)})
 	}
@@ -91,8 +91,7 @@ func (m *Model) covariance(form map[int]float64) float64 {
 	for k, v := range form {
 		g[k] = v
 	}
-	z := m.fit.inverse.halfSolve(g, -1, effect{})
-	return dot(z, z)
+	return m.fit.inverse.half(g, -1, -1, effect{}).variance()
 }
 
 // medianHull is what the median boat of the fit has for its items to
@@ -108,11 +107,7 @@ func (m *Model) medianHull(s *state) float64 {
 // worths tells what each level of one item is worth over its reference level.
 func (m *Model) worths(s *state, table int, hull float64) []Worth {
 	t, levels := &m.plan.tables[table], &s.tables[table]
-	prior := make([]float64, len(m.plan.priors))
-	for i, term := range m.plan.priors {
-		prior[i] = term.mean
-	}
-	before := m.plan.stateAt(prior, m.fit.at.class)
+	before := m.plan.stateAt(m.fit.problem.priorPoint())
 	var out []Worth
 	for i, v := range t.item.Levels {
 		if v.ID == t.item.Reference || v.ID == knowhow.Absent || v.ID == knowhow.AtExtraCost || v.ID == knowhow.Denied {

@@ -40,15 +40,12 @@ func (m *Model) Value(l *boat.Listing, width float64) Valuation {
 	return v
 }
 
-func (m *Model) state() *state { return m.plan.stateAt(m.fit.at.theta, m.fit.at.class) }
+func (m *Model) state() *state { return m.plan.stateAt(m.fit.at) }
 
 // ownVariance is the model's own uncertainty, in log, on a boat that was not
 // in the fit.
 func (m *Model) ownVariance(s *state, e *encoded) float64 {
-	g := make([]float64, len(m.plan.priors))
-	_, byClass := s.gradient(e, g)
-	z := m.fit.inverse.halfSolve(g, e.class, byClass)
-	return dot(z, z)
+	return m.fit.inverse.halfOf(s, e, make([]float64, len(m.plan.priors))).variance()
 }
 
 // unknownVariance is what an unknown class, length or age adds to the
@@ -57,6 +54,9 @@ func (m *Model) unknownVariance(s *state, l *boat.Listing, e *encoded) float64 {
 	v := 0.0
 	if e.class < 0 && len(m.plan.classes) > 0 {
 		v += square(m.fit.problem.classSD[0])
+		if e.maker < 0 && len(m.plan.makers) > 0 {
+			v += square(m.fit.problem.makerSD[0])
+		}
 	}
 	if e.class < 0 && !e.lengthKnown && m.plan.hasLength {
 		power := s.theta[m.plan.at.power]
@@ -64,7 +64,7 @@ func (m *Model) unknownVariance(s *state, l *boat.Listing, e *encoded) float64 {
 	}
 	if !e.ageKnown && m.plan.hasAge {
 		v += m.varianceOver(func(r *encoded) (float64, bool) {
-			share, _, _ := s.share(r.age, r.class)
+			share, _, _ := s.share(r.age, s.own(r)[1])
 			return math.Log(share), r.ageKnown
 		})
 	}

@@ -53,12 +53,12 @@ func (l *loader) crossCheck(b *Book) {
 			l.fault(n.At, "at_least", "a value of "+n.Item, n.AtLeast, "one of "+strings.Join(valuesOf(it.Kind), ", "))
 		}
 	}
-	for _, id := range []string{"floor", "rate", "new_price", "reference_length", "length_power", "deduction_limit", "repaired_share", "class_spread", "class_rate_spread", "seller", "noise", "paid_over_asked"} {
+	for _, id := range []string{"floor", "rate", "new_price", "reference_length", "length_power", "deduction_limit", "repaired_share", "class_spread", "maker_spread", "class_rate_spread", "seller", "noise", "paid_over_asked"} {
 		if _, ok := b.numbers[id]; !ok {
 			l.fault(fileAt("depreciation.csv"), "id", "a row with the id "+id, "none", "")
 		}
 	}
-	for _, id := range []string{"floor", "rate", "new_price", "reference_length", "deduction_limit", "class_spread", "class_rate_spread", "noise", "paid_over_asked"} {
+	for _, id := range []string{"floor", "rate", "new_price", "reference_length", "deduction_limit", "class_spread", "maker_spread", "class_rate_spread", "noise", "paid_over_asked"} {
 		if n, ok := b.numbers[id]; ok && n.Value <= 0 {
 			l.fault(n.At, "value", "a number above 0", fmt.Sprint(n.Value), "")
 		}
