@@ -71,9 +71,9 @@ func Read(files []File, book *knowhow.Book, o Options) (*boat.Market, error) {
 
 // A Reading is every listing that files hold, whatever it offers.
 type Reading struct {
-	Listings []boat.Listing // in the order of files and positions
-	LeftOut  []boat.LeftOut // rows that are no listing, and files that are not readable
-	Problems []record.Problem
+	Listings []boat.Listing      // in the order of files and positions
+	LeftOut  []boat.LeftOut      // rows that are no listing, and files that are not readable
+	Problems []record.Problem    // of files; those of a listing are its own
 	Notes    []string            // what was assumed, in words
 	Unused   map[string][]string // by file, headers that fill no field
 }

@@ -81,7 +81,7 @@ func run(h *host) int {
 	h.tell(err)
 	var wrong usageError
 	if errors.As(err, &wrong) {
-		fmt.Fprintf(h.stderr, "hint: see askance %s --help\n", ctx.Selected().Path())
+		h.tell(fmt.Errorf("hint: see askance %s --help", ctx.Selected().Path()))
 		return misuse
 	}
 	return failed
@@ -111,6 +111,11 @@ func (h *host) tell(err error) {
 // warn prints a warning on standard error.
 func (h *host) warn(format string, args ...any) {
 	h.tell(fmt.Errorf("warning: "+format, args...))
+}
+
+// note prints something worth knowing on standard error.
+func (h *host) note(format string, args ...any) {
+	h.tell(fmt.Errorf("note: "+format, args...))
 }
 
 // progress says what is going on, to a person who waits at a terminal.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"time"
 
@@ -77,9 +78,13 @@ func (h *host) tellMarket(m *boat.Market) {
 			h.warn("%s could not be read: %s", l.Source.At.File, l.Reason)
 		}
 	}
-	h.tellProblems(m.Problems)
+	problems := slices.Clone(m.Problems)
+	for _, l := range m.Listings {
+		problems = append(problems, l.Problems...)
+	}
+	h.tellProblems(problems)
 	for _, n := range m.Notes {
-		fmt.Fprintf(h.stderr, "askance: note: %s\n", n)
+		h.note("%s", n)
 	}
 }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 
 	"askance/analysis"
@@ -54,7 +53,7 @@ func (c priceCmd) Run(h *host) error {
 		return err
 	}
 	if subject.Price.Known {
-		fmt.Fprintf(h.stderr, "askance: note: its price (%s) does not count for what it is worth\n", subject.Price.Quote)
+		h.note("its price (%s) does not count for what it is worth", subject.Price.Quote)
 	}
 	market, twins := ingest.Without(s.market, subject)
 	h.tellTwins(twins)

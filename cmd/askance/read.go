@@ -46,7 +46,7 @@ func (c readCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	h.tellMarket(&boat.Market{LeftOut: all.LeftOut, Problems: all.Problems, Notes: all.Notes})
+	h.tellMarket(&boat.Market{Listings: all.Listings, LeftOut: all.LeftOut, Problems: all.Problems, Notes: all.Notes})
 	if c.Unread {
 		return h.unread(s, all)
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -63,6 +62,6 @@ func valuesOf(item knowhow.Item) []string {
 // therefore kept out of its price.
 func (h *host) tellTwins(twins []boat.Listing) {
 	for _, t := range twins {
-		fmt.Fprintf(h.stderr, "askance: note: %s, %s (%s) is the same boat and is kept out of its own price\n", t.Source.At.File, t.Source.At.At(), t.Title)
+		h.note("%s, %s (%s) is the same boat and is kept out of its own price", t.Source.At.File, t.Source.At.At(), t.Title)
 	}
 }
