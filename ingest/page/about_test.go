@@ -123,6 +123,38 @@ func TestWithoutWords(t *testing.T) {
 	}
 }
 
+// TestText joins what elements break up: words and numbers stay whole, other
+// neighbours are parted.
+func TestText(t *testing.T) {
+	for page, want := range map[string]string{
+		"<b>Z</b>wirbel":                                "Zwirbel",
+		"<span>2009</span><span>Kiel</span>":            "2009 Kiel",
+		"<i>2</i><i>.450</i> €":                         "2.450 €",
+		"<i>2.</i><i>450</i>":                           "2.450",
+		"a<br>b":                                        "a b",
+		"<p>a</p><p>b</p>":                              "a b",
+		"a<script>x</script><p hidden>y</p><p>b</p>":    "a b",
+		"<p style='display: none'>x</p>a\u00a0\u200b b": "a b",
+	} {
+		t2, err := parse("t", source{html: []byte("<body>" + page)}, Limits{}.withDefaults())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := textOf(nil, t2.root); got != want {
+			t.Errorf("%s: wanted %q, got %q", page, want, got)
+		}
+	}
+}
+
+// TestLoneObject finds no listing in an object with a name and a price among
+// many that have none, but in the array inside another.
+func TestLoneObject(t *testing.T) {
+	batch := read(t, `<html><body><script type="application/json">[{"name":"Delivery","price":5},{"name":"a"},{"name":"b"},{"items":[{"name":"Zwirbel","price":900},{"name":"Pluvo","price":1900}]}]</script>`)
+	if len(batch.Rows) != 2 || batch.Rows[0].Text("title") != "Zwirbel" {
+		t.Errorf("wanted the two of the inner array, got %v", batch.Rows)
+	}
+}
+
 func TestHolds(t *testing.T) {
 	for _, c := range []struct {
 		text, phrase string

@@ -70,6 +70,7 @@ type want struct {
 	Language string   `json:",omitempty"`
 	Date     string   `json:",omitempty"`
 	Currency string   `json:",omitempty"`
+	Problems int      `json:",omitempty"` // of the page and its rows
 	Note     string   `json:",omitempty"`
 }
 
@@ -129,8 +130,9 @@ func readFile(t testing.TB, file string) record.Batch {
 // summary puts a batch in the form of an expectation. Text, further fields
 // and the page's own facts are compared where the expectation has them.
 func summary(b record.Batch, w want) want {
-	got := want{Note: w.Note}
+	got := want{Note: w.Note, Problems: len(b.Problems)}
 	for i, row := range b.Rows {
+		got.Problems += len(row.Problems)
 		l := wantListing{Title: row.Text("title"), Price: row.Text("price"), URL: row.Text("url")}
 		if i < len(w.Listings) {
 			if w.Listings[i].Text != "" {
