@@ -20,8 +20,12 @@ func (m *Model) comparables(s *state, l *boat.Listing, e *encoded, most int) []C
 	}
 	var found []near
 	here := priceRow(s, e)
-	for j, other := range m.listings {
-		if other == l || m.fit.weights[j] < 0.3 || sameBoat(l, other) {
+	own := -1
+	if i, ok := m.rowOf[l]; ok {
+		own = i
+	}
+	for _, j := range m.nearby.near(l, &here, own) {
+		if m.fit.weights[j] < 0.3 {
 			continue
 		}
 		found = append(found, near{j, m.distance(s, &here, &m.rows[j])})

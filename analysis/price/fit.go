@@ -121,7 +121,7 @@ func (q *problem) trimmedStart(t Tuning, scale float64) point {
 		return pt
 	}
 	random := rand.New(rand.NewPCG(t.Seed, uint64(n)))
-	size := min(n, 6+len(q.plan.classes)/4)
+	size := min(n, startRows, 6+len(q.plan.classes)/4)
 	type candidate struct {
 		at   point
 		cost float64
@@ -131,15 +131,16 @@ func (q *problem) trimmedStart(t Tuning, scale float64) point {
 	for i := range ones {
 		ones[i] = 1
 	}
+	part := q.sample(random, startRows)
 	for k := range t.Starts + 1 {
 		at := q.priorPoint()
 		if k > 0 { // the first start is the priors' own middle
-			subset := random.Perm(n)[:size]
-			at, _ = q.descend(at, subset, ones[:size], scale, 4)
+			subset := random.Perm(len(part.rows))[:size]
+			at, _ = part.descend(at, subset, ones[:size], scale, 4)
 		}
 		var cost float64
 		for range 2 {
-			at, cost = q.concentrate(at, t.Keep, scale, 2)
+			at, cost = part.concentrate(at, t.Keep, scale, 2)
 		}
 		found = append(found, candidate{at, cost})
 	}
@@ -159,6 +160,25 @@ func (q *problem) trimmedStart(t Tuning, scale float64) point {
 		}
 	}
 	return best.at
+}
+
+// startRows is how many rows the first stage of the trimmed start looks at:
+// more would not find a better start, only later.
+const startRows = 1000
+
+// sample is the problem with at most that many of its rows, picked at random.
+func (q *problem) sample(random *rand.Rand, most int) *problem {
+	if len(q.rows) <= most {
+		return q
+	}
+	part := *q
+	part.rows, part.y, part.rowSD = nil, nil, nil
+	picked := random.Perm(len(q.rows))[:most]
+	slices.Sort(picked)
+	for _, i := range picked {
+		part.rows, part.y, part.rowSD = append(part.rows, q.rows[i]), append(part.y, q.y[i]), append(part.rowSD, q.rowSD[i])
+	}
+	return &part
 }
 
 func compare(a, b float64) int {

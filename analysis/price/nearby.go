@@ -141,8 +141,10 @@ func (o *rowOrder) near(rows []pricedRow, here *pricedRow) []int {
 	return out
 }
 
-// pairs lists the neighbours of a boat, which is row own of the fit, or -1.
-func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair {
+// near lists the rows next to a boat in any order, in row order. own is the
+// boat's own row, or -1; it is not among them, nor are other listings of the
+// same boat.
+func (n *neighbourhood) near(l *boat.Listing, here *pricedRow, own int) []int {
 	m := n.model
 	seen := map[int]bool{own: true}
 	var rows []int
@@ -153,16 +155,25 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 		for _, j := range n.orders[i].near(m.rows, here) {
 			if !seen[j] {
 				seen[j] = true
-				rows = append(rows, j)
+				if !sameBoat(l, m.listings[j]) {
+					rows = append(rows, j)
+				}
 			}
 		}
 	}
 	slices.Sort(rows)
+	return rows
+}
+
+// pairs lists the neighbours of a boat, which is row own of the fit, or -1.
+func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair {
+	m := n.model
+	rows := n.near(l, here, own)
 	out := make([]pair, 0, len(rows))
 	clip := 2 * m.fit.scale
 	for _, j := range rows {
 		other := m.listings[j]
-		if m.fit.weights[j] == 0 || sameBoat(l, other) || twoBrokers(l, other) {
+		if m.fit.weights[j] == 0 || twoBrokers(l, other) {
 			continue
 		}
 		e := m.rows[j].boat

@@ -169,8 +169,8 @@ func tails(z []float64) (df, scale float64) {
 // and Tibshirani (2021), Ann. Stat. 49, 486-507, doi:10.1214/20-AOS1965.
 func (sp spread) multiplier(width float64) float64 {
 	if len(sp.scores) >= 100 {
-		if q := calibrate.UpperQuantile(sp.scores, 1-width); !math.IsInf(q, 1) {
-			return q
+		if _, k := calibrate.ConformalRanks(len(sp.scores), 1-width); k <= len(sp.scores) {
+			return sp.scores[k-1] // they are ascending
 		}
 	}
 	return calibrate.StudentQuantile((1+width)/2, sp.df)
