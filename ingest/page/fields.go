@@ -69,17 +69,36 @@ func (r *reader) dateIn(n *html.Node) string {
 }
 
 // addDate adds the date that stands in a card where most cards of its kind
-// have one.
-func (r *reader) addDate(it *item, c card, g group) {
+// have one, and gives it.
+func (r *reader) addDate(it *item, c card, g group) string {
 	if g.cards < 2 || it.get("listed") != "" {
-		return
+		return ""
 	}
 	for _, e := range r.elements(c) {
 		if date := r.dateIn(e); date != "" && 2*g.dated[key(e)] > g.cards {
 			it.add("listed", attr(e, "class"), "", date, "card")
-			return
+			return date
 		}
 	}
+	return ""
+}
+
+// withoutDate takes the date of the listing out of a text, lest it be read as
+// a year of what is offered: its last mention, in a line of its own making.
+func withoutDate(text, date string) string {
+	i := strings.LastIndex(text, date)
+	if i < 0 {
+		return text
+	}
+	start, end := strings.LastIndex(text[:i], "\n")+1, len(text)
+	if n := strings.Index(text[i:], "\n"); n >= 0 {
+		end = i + n
+	}
+	if end-start > 80 {
+		return text
+	}
+	line := trimMarks(text[start:i] + " " + text[i+len(date):end])
+	return strings.TrimSpace(text[:start] + line + text[end:])
 }
 
 // frame gives the outermost element that shows no more than an element.
@@ -120,8 +139,11 @@ func (r *reader) cardItem(c card, g group) item {
 	r.hintedCells(&it, c, titleNode)
 	pairs, _ := r.attributes(c.nodes)
 	addPairs(&it, pairs)
-	r.addDate(&it, c, g)
+	date := r.addDate(&it, c, g)
 	text := r.cardText(c, titleNode, priceNode, shown, g)
+	if date != "" {
+		text = withoutDate(text, date)
+	}
 	it.lines = strings.Split(text, "\n")
 	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")
 	return it
@@ -250,7 +272,7 @@ func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string,
 		}
 	}
 	text := linesOf(func(n *html.Node) bool {
-		if drop[n] {
+		if drop[n] || n.Data == "time" && n.Type == html.ElementNode {
 			return true
 		}
 		if i, numbered := r.tree.index[n]; numbered {

@@ -86,7 +86,8 @@ func (l Limits) withDefaults() Limits {
 // "attributes" or "select"; where sources agree on a listing it is one row,
 // structured data first.
 //
-// Cells hold the words as found, white space folded; "text" keeps its lines.
+// Cells hold the words as found, white space folded. "text" keeps its lines,
+// without the title, what is asked, buttons and the date of the listing.
 // From structured data: "condition" and "sold" cells hold the schema.org term
 // without its address ("UsedCondition", "SoldOut", "Reserved"), "seller" the
 // type of the seller where it is stated ("Person", "Organization",

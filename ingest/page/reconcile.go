@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -58,7 +59,9 @@ func (it *item) absorb(more item) {
 				more.lines = []string{c.Text}
 			}
 			for _, line := range more.lines {
-				it.lengthen(line)
+				if !it.hasCell(line) {
+					it.lengthen(line)
+				}
 			}
 		case !it.says(c):
 			it.cells = append(it.cells, c)
@@ -79,6 +82,11 @@ func (it *item) says(c record.Cell) bool {
 		}
 	}
 	return false
+}
+
+// hasCell says whether a line is what a cell says already.
+func (it *item) hasCell(line string) bool {
+	return slices.ContainsFunc(it.cells, func(c record.Cell) bool { return c.Text == line })
 }
 
 func (it *item) lengthen(text string) {
