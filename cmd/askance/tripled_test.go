@@ -12,6 +12,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 
 	"askance/analysis"
 	"askance/fixtures"
@@ -25,37 +28,39 @@ import (
 // boat that stands on two sites is left aside: its other listing still tells
 // its old price.
 func TestValidityTripledAsk(t *testing.T) {
-	const export = "harbourboard-2026-06-14.csv"
 	files, err := demoFiles(fixtures.Market(), "demo")
 	if err != nil {
 		t.Fatal(err)
 	}
-	at := slices.IndexFunc(files, func(f ingest.File) bool { return path.Base(f.Name) == export })
 	book, err := knowhow.Load(nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	before, once := expectedOf(t, files, book)
-	rows, err := csv.NewReader(bytes.NewReader(files[at].Data)).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	price, url := slices.Index(rows[0], "Price"), slices.Index(rows[0], "URL")
 	tried, moved, worst := 0, 0, 0.0
-	for i := 1; i < len(rows); i++ {
-		was, ok := before[rows[i][url]]
-		if !ok || !once[rows[i][url]] {
-			continue
-		}
-		changed := slices.Clone(files)
-		changed[at].Data = tripled(t, rows, i, price)
-		now, _ := expectedOf(t, changed, book)
-		shift := math.Abs(now[rows[i][url]]/was - 1)
-		tried++
-		worst = max(worst, shift)
-		if shift >= 0.01 {
-			moved++
-			t.Logf("%s: expected %.0f, %.0f with three times the ask", rows[i][url], was, now[rows[i][url]])
+	for _, e := range []export{
+		{"harbourboard-2026-06-14.csv", ',', "Price", "URL", func(s string) string { return strings.ReplaceAll(s, ",", "") }},
+		{"strandmarkt_2026-07-02.csv", ';', "Preis", "Link", func(s string) string { return strings.ReplaceAll(strings.TrimSuffix(s, ",00"), ".", "") }},
+	} {
+		at := slices.IndexFunc(files, func(f ingest.File) bool { return path.Base(f.Name) == e.file })
+		rows := e.rows(t, files[at].Data)
+		url := slices.Index(rows[0], e.url)
+		for i := 1; i < len(rows); i++ {
+			link := rows[i][url]
+			was, ok := before[link]
+			if !ok || !once[link] {
+				continue
+			}
+			changed := slices.Clone(files)
+			changed[at].Data = e.tripled(t, rows, i)
+			now, _ := expectedOf(t, changed, book)
+			shift := math.Abs(now[link]/was - 1)
+			tried++
+			worst = max(worst, shift)
+			if shift >= 0.01 {
+				moved++
+				t.Logf("%s: expected %.0f, %.0f with three times the ask", link, was, now[link])
+			}
 		}
 	}
 	t.Logf("%d asks tripled one at a time: %d moved their own expected ask by 1 %% or more, the worst by %.2f %%", tried, moved, 100*worst)
@@ -87,14 +92,43 @@ func expectedOf(t *testing.T, files []ingest.File, book *knowhow.Book) (expected
 	return expected, once
 }
 
-// tripled writes the export with one ask times three.
-func tripled(t *testing.T, rows [][]string, row, price int) []byte {
+// An export is a table of the invented market.
+type export struct {
+	file       string
+	comma      rune
+	price, url string                // headers
+	digits     func(s string) string // of an amount, without marks
+}
+
+// rows reads the table: UTF-8, else windows-1252.
+func (e export) rows(t *testing.T, data []byte) [][]string {
 	t.Helper()
-	number := regexp.MustCompile(`[0-9][0-9,]*`)
+	if !utf8.Valid(data) {
+		var err error
+		if data, err = charmap.Windows1252.NewDecoder().Bytes(data); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r := csv.NewReader(bytes.NewReader(data))
+	r.Comma = e.comma
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rows
+}
+
+// amount finds a price in its cell.
+var amount = regexp.MustCompile(`[0-9][0-9.,]*`)
+
+// tripled writes the table with one ask times three.
+func (e export) tripled(t *testing.T, rows [][]string, row int) []byte {
+	t.Helper()
+	price := slices.Index(rows[0], e.price)
 	changed := slices.Clone(rows)
 	changed[row] = slices.Clone(rows[row])
-	changed[row][price] = number.ReplaceAllStringFunc(rows[row][price], func(s string) string {
-		n, err := strconv.Atoi(strings.ReplaceAll(s, ",", ""))
+	changed[row][price] = amount.ReplaceAllStringFunc(rows[row][price], func(s string) string {
+		n, err := strconv.Atoi(e.digits(s))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -102,6 +136,7 @@ func tripled(t *testing.T, rows [][]string, row, price int) []byte {
 	})
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
+	w.Comma = e.comma
 	if err := w.WriteAll(changed); err != nil {
 		t.Fatal(err)
 	}
