@@ -130,6 +130,9 @@ func (m *Model) adjusted(s *state, other *boat.Listing, from *encoded, l *boat.L
 	if from.seller != to.seller {
 		step("seller", arrowText(other.Seller.Value, l.Seller.Value), func(b *encoded) { b.seller = to.seller })
 	}
+	if from.yearsBack != to.yearsBack {
+		step("listed", "", func(b *encoded) { b.yearsBack = to.yearsBack })
+	}
 	if from.age != to.age {
 		step("age", arrowText(yearText(other), yearText(l)), func(b *encoded) { b.age = to.age })
 	}

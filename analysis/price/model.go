@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
+
 	"askance/ingest/boat"
 	"askance/ingest/knowhow"
 	"askance/ingest/money"
@@ -34,11 +36,41 @@ type Model struct {
 // Fit fits the price model to the listings of one market, which are all in
 // one currency. Listings without a price, with an unknown year where others
 // tell it, or with a structural defect are valued but do not enter the fit.
-// An error says that the fit did not come out at all; doubts are warnings.
+// A market of many ages is also fitted with an age curve of its own shape,
+// which is kept where it predicts boats that are left out better. An error
+// says that the fit did not come out at all; doubts are warnings.
 func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning) (*Model, error) {
+	m, err := fitShape(listings, book, currency, t, decay)
+	if err != nil || !m.plan.hasAge || len(m.listings) < manyAges {
+		return m, err
+	}
+	other, err := fitShape(listings, book, currency, t, steps)
+	if err != nil || !other.clearlyBetter(m) {
+		return m, nil
+	}
+	return other, nil
+}
+
+// clearlyBetter tells whether a model misses the asks of the same listings,
+// each left out, by less than another does, by more than that difference's own
+// scatter.
+func (m *Model) clearlyBetter(than *Model) bool {
+	loss := func(m *Model, i int) float64 {
+		return math.Min(math.Abs(m.fit.problem.y[i]-m.leftOut[i].log), 0.6)
+	}
+	gains := make([]float64, len(m.listings))
+	for i := range gains {
+		gains[i] = loss(than, i) - loss(m, i)
+	}
+	mean, sd := stat.MeanStdDev(gains, nil)
+	return mean > sd/math.Sqrt(float64(len(gains)))
+}
+
+// fitShape fits the model with one shape of the age curve.
+func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning, shape curve) (*Model, error) {
 	m := &Model{book: book, currency: currency, rowOf: map[*boat.Listing]int{}, scale: 1, tuning: t.filled()}
 	m.convertKnowhow()
-	m.plan = newPlan(listings, book, m.scale)
+	m.plan = newPlan(listings, book, m.scale, shape)
 	for i := range m.plan.priors {
 		m.plan.priors[i].sd *= m.tuning.PriorScale
 	}

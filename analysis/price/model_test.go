@@ -75,8 +75,16 @@ func fitted3(t testing.TB, n int, seed uint64) (*Model, []*boat.Listing) {
 
 // The gradient agrees with differences at random parameters and listings.
 func TestGradientIsTheDerivative(t *testing.T) {
-	listings, book := invent(t, 60, 1)
-	p := newPlan(listings, book, 1)
+	listings, book := invent(t, 200, 1)
+	listings[3].AsOf = listings[3].AsOf.AddDate(-2, 0, 0)
+	for _, shape := range []curve{decay, steps} {
+		p := newPlan(listings, book, 1, shape)
+		holdGradient(t, p, listings)
+	}
+}
+
+func holdGradient(t *testing.T, p *plan, listings []*boat.Listing) {
+	t.Helper()
 	rapid.Check(t, func(t *rapid.T) {
 		pt := p.zero()
 		theta, class := pt.theta, pt.class

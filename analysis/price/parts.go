@@ -27,6 +27,9 @@ func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected flo
 	if m.plan.at.dealer >= 0 {
 		w.to(Part{What: "seller", Value: l.Seller.Value, Quote: l.Seller.Said}, func(b *encoded) { b.seller = e.seller })
 	}
+	if m.plan.at.trend >= 0 {
+		w.to(Part{What: "listed", Quote: l.Listed.Said}, func(b *encoded) { b.yearsBack = e.yearsBack })
+	}
 	if m.plan.hasAge {
 		w.to(Part{What: "age", Quote: l.Year.Said}, func(b *encoded) { b.age, b.ageKnown = e.age, e.ageKnown })
 	}

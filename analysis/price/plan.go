@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 	"strings"
+	"time"
 
 	"askance/analysis/robust"
 	"askance/ingest/boat"
@@ -21,11 +22,14 @@ type plan struct {
 	makerOf    []int // of each class: the maker that most of its listings name, -1 for none
 	factors    []factorPlan
 	measures   []measurePlan
-	extras     []string    // headers of the user's yes/no columns
-	tables     []itemPlan  // condition and hulls first, then the items worth money
-	products   int         // how many of tables multiply the hull
-	refLength  float64     // metres
-	typical    typical     // what stands in where a listing does not tell
+	extras     []string   // headers of the user's yes/no columns
+	tables     []itemPlan // condition and hulls first, then the items worth money
+	products   int        // how many of tables multiply the hull
+	refLength  float64    // metres
+	typical    typical    // what stands in where a listing does not tell
+	curve      curve
+	knots      []float64   // of the curve of steps
+	newest     time.Time   // of the listings' dates
 	limit      float64     // share of the hull that deductions may take
 	priors     []priorTerm // one a shared parameter
 	pools      []pool
@@ -40,7 +44,9 @@ type plan struct {
 // offsets are the places of the shared parameters.
 type offsets struct {
 	level, power, floor, rate, dealer, club int
-	measures, extras                        int // first of each run
+	sizeBend, sizeRate                      int // how length bends, and how it changes the rate of ageing
+	trend                                   int // of asks over the dates of listings, a year
+	pieces, measures, extras                int // first of each run
 	size                                    int
 }
 
@@ -91,7 +97,8 @@ type encoded struct {
 	lengthKnown  bool
 	measures     []float64 // two a measure: logarithm and bend
 	factors      []int
-	seller       int // 0 private or not stated, 1 dealer, 2 club
+	yearsBack    float64 // date of the listing less the newest, 0 or less
+	seller       int     // 0 private or not stated, 1 dealer, 2 club
 	age          float64
 	ageKnown     bool
 	levels       []int // one a table
@@ -111,11 +118,12 @@ func fold(name string) string {
 
 // newPlan looks at what the listings state. scale converts the knowhow's
 // money to the market's.
-func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan {
-	p := &plan{book: book, classIndex: map[string]int{}, makerIndex: map[string]int{}, limit: book.Number("deduction_limit").Value}
+func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape curve) *plan {
+	p := &plan{book: book, curve: shape, classIndex: map[string]int{}, makerIndex: map[string]int{}, limit: book.Number("deduction_limit").Value}
 	stated := map[string]int{}
 	factors, measures, extras := map[string]map[string]bool{}, map[string][]float64{}, map[string]bool{}
 	var ages, lengths, asks []float64
+	var first, newest time.Time
 	seller := false
 	for _, l := range listings {
 		if l.Class.Known {
@@ -153,6 +161,12 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan 
 		if l.Condition.Known {
 			stated["condition"]++
 		}
+		if l.AsOf.After(newest) {
+			newest = l.AsOf
+		}
+		if first.IsZero() || l.AsOf.Before(first) {
+			first = l.AsOf
+		}
 	}
 	p.nest(listings)
 	p.hasClass, p.hasAge, p.hasLength = len(p.classes) > 0, len(ages) > 0, len(lengths) > 0
@@ -161,7 +175,9 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64) *plan 
 	if p.hasLength {
 		scale *= math.Pow(p.typical.length/p.refLength, book.Number("length_power").Value)
 	}
-	p.layOut(stated, factors, measures, extras, seller, len(listings), scale)
+	p.knots = ageKnots(ages)
+	p.newest = newest
+	p.layOut(stated, factors, measures, extras, seller, newest.Sub(first) > 366*24*time.Hour, len(listings), scale)
 	return p
 }
 
@@ -214,24 +230,32 @@ func median(x []float64, fallback float64) float64 {
 const factorSpread = 0.25
 
 // layOut gives every driver its parameters and each parameter its prior.
-func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller bool, n int, scale float64) {
+func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller, dated bool, n int, scale float64) {
 	add := func(mean, sd float64) int {
 		p.priors = append(p.priors, priorTerm{mean, sd})
 		return len(p.priors) - 1
 	}
 	floor, rate, power := p.book.Number("floor"), p.book.Number("rate"), p.book.Number("length_power")
 	share := 1.0
-	p.at = offsets{power: -1, floor: -1, rate: -1, dealer: -1, club: -1, measures: -1, extras: -1}
+	p.at = offsets{power: -1, floor: -1, rate: -1, pieces: -1, sizeBend: -1, sizeRate: -1, trend: -1, dealer: -1, club: -1, measures: -1, extras: -1}
 	if p.hasAge {
 		share = floor.Value + (1-floor.Value)*math.Exp(-rate.Value*p.typical.age)
 	}
 	p.at.level = add(p.typical.logAsk-math.Log(share), 0.8)
 	if p.hasLength {
 		p.at.power = add(power.Value, power.Spread)
+		if n >= manySizes {
+			p.at.sizeBend = add(0, 0.5)
+		}
 	}
 	if p.hasAge {
-		p.at.floor = add(math.Log(floor.Value), floor.Spread)
-		p.at.rate = add(math.Log(rate.Value), rate.Spread)
+		p.layOutAge(add)
+		if p.hasLength && n >= manySizes {
+			p.at.sizeRate = add(0, 0.3)
+		}
+	}
+	if dated {
+		p.at.trend = add(0, 0.05)
 	}
 	if seller {
 		sd := p.book.Number("seller").Spread
@@ -326,6 +350,9 @@ func (p *plan) encode(l *boat.Listing) encoded {
 		}
 		e.factors = append(e.factors, level)
 	}
+	if p.at.trend >= 0 && !l.AsOf.IsZero() {
+		e.yearsBack = l.AsOf.Sub(p.newest).Hours() / 24 / 365.25
+	}
 	if p.at.dealer >= 0 && l.Seller.Known {
 		e.seller = map[string]int{"dealer": 1, "club": 2}[l.Seller.Value]
 	}
@@ -345,6 +372,15 @@ func (p *plan) encode(l *boat.Listing) encoded {
 		}
 	}
 	return e
+}
+
+// manySizes is how many listings it takes to ask how length bends and how it
+// changes the rate of ageing.
+const manySizes = 150
+
+// fromTypical is the log of a boat's length over the market's middle one.
+func (p *plan) fromTypical(e *encoded) float64 {
+	return e.logLength - math.Log(p.typical.length/p.refLength)
 }
 
 func lookup(index map[string]int, key string) int {

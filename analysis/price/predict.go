@@ -17,7 +17,8 @@ func (p *plan) stateAt(pt point) *state {
 	return s
 }
 
-// own sums the effects of a boat's class and maker.
+// own sums the effects of a boat's class and maker; to the rate of ageing its
+// size adds.
 func (s *state) own(e *encoded) effect {
 	var out effect
 	if e.class >= 0 {
@@ -26,6 +27,9 @@ func (s *state) own(e *encoded) effect {
 	if e.maker >= 0 {
 		out[0] += s.maker[e.maker][0]
 		out[1] += s.maker[e.maker][1]
+	}
+	if k := s.plan.at.sizeRate; k >= 0 {
+		out[1] += s.theta[k] * s.plan.fromTypical(e)
 	}
 	return out
 }
@@ -40,20 +44,6 @@ type bracket struct {
 }
 
 func (b bracket) price() float64 { return b.hull + b.adds - b.deducts + b.withheld }
-
-// share gives the share of a new boat's price at an age, by
-// floor + (1-floor)*exp(-rate*age), with the two derivatives by the logs of
-// floor and rate.
-// own is what the boat's class and maker add to the log of the rate.
-func (s *state) share(age, own float64) (share, byFloor, byRate float64) {
-	p := s.plan
-	if p.at.floor < 0 {
-		return 1, 0, 0
-	}
-	floor, rate := math.Exp(s.theta[p.at.floor]), math.Exp(s.theta[p.at.rate]+own)
-	decay := math.Exp(-rate * age)
-	return floor + (1-floor)*decay, floor * (1 - decay), -(1 - floor) * decay * rate * age
-}
 
 // itemMoney gives the money of a table at a level, -1 being not stated.
 func (s *state) itemMoney(table, level int) float64 {
@@ -84,6 +74,12 @@ func (s *state) logHull(e *encoded) float64 {
 	if p.at.power >= 0 {
 		h += s.theta[p.at.power] * e.logLength
 	}
+	if p.at.sizeBend >= 0 {
+		h += s.theta[p.at.sizeBend] * square(p.fromTypical(e))
+	}
+	if p.at.trend >= 0 {
+		h += s.theta[p.at.trend] * e.yearsBack
+	}
 	h += s.own(e)[0]
 	for i, v := range e.measures {
 		if !math.IsNaN(v) {
@@ -108,7 +104,7 @@ func (s *state) logHull(e *encoded) float64 {
 func (s *state) bracket(e *encoded) bracket {
 	p := s.plan
 	var b bracket
-	b.share, _, _ = s.share(e.age, s.own(e)[1])
+	b.share = s.share(e.age, s.own(e)[1])
 	h := s.logHull(e)
 	for i, level := range e.levels {
 		v := s.itemMoney(i, level)
@@ -153,9 +149,16 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, own effect)
 	if p.at.power >= 0 {
 		g[p.at.power] = byHull * e.logLength
 	}
-	if p.at.floor >= 0 {
-		share, byFloor, byRate := s.share(e.age, s.own(e)[1])
-		g[p.at.floor], g[p.at.rate] = byHull*byFloor/share, byHull*byRate/share
+	if p.at.sizeBend >= 0 {
+		g[p.at.sizeBend] = byHull * square(p.fromTypical(e))
+	}
+	if p.at.trend >= 0 {
+		g[p.at.trend] = byHull * e.yearsBack
+	}
+	own[0] = byHull
+	own[1] = s.ageSlopes(e.age, s.own(e)[1], byHull, g)
+	if p.at.sizeRate >= 0 {
+		g[p.at.sizeRate] = own[1] * p.fromTypical(e)
 	}
 	for i, v := range e.measures {
 		if !math.IsNaN(v) {
@@ -184,10 +187,6 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, own effect)
 				g[k] = byD / y
 			}
 		}
-	}
-	own[0] = byHull
-	if p.at.rate >= 0 {
-		own[1] = g[p.at.rate]
 	}
 	return math.Log(y), own
 }

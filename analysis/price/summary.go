@@ -78,8 +78,10 @@ func (m *Model) ageCurve(s *state) []AgePoint {
 	}
 	var out []AgePoint
 	for age := 0.0; age <= math.Min(math.Ceil(oldest), 60); age++ {
-		share, byFloor, byRate := s.share(age, 0)
-		sd := math.Sqrt(m.covariance(map[int]float64{m.plan.at.floor: byFloor / share, m.plan.at.rate: byRate / share}))
+		share := s.share(age, 0)
+		slopes := make([]float64, len(m.plan.priors))
+		s.ageSlopes(age, 0, 1, slopes)
+		sd := math.Sqrt(m.fit.inverse.half(slopes, -1, -1, effect{}).variance())
 		out = append(out, AgePoint{Age: age, Share: share, Low: share * math.Exp(-z80*sd), High: math.Min(share*math.Exp(z80*sd), 1)})
 	}
 	return out

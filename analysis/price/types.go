@@ -7,7 +7,7 @@ import "askance/ingest/boat"
 
 // A Part is one step from nothing to the expected price, in money.
 type Part struct {
-	What   string // "class", "length", "measure:H", "factor:H", "seller", "age", "condition", "item", "extra:H", "limit", "comparables", "left_out", "rounding"
+	What   string // "class", "length", "measure:H", "factor:H", "seller", "listed", "age", "condition", "item", "extra:H", "limit", "comparables", "left_out", "rounding"
 	Item   string // for "item", and for the hulls' share of "condition"
 	Value  string
 	Quote  string // the words behind it, where there are any

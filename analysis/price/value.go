@@ -64,8 +64,7 @@ func (m *Model) unknownVariance(s *state, l *boat.Listing, e *encoded) float64 {
 	}
 	if !e.ageKnown && m.plan.hasAge {
 		v += m.varianceOver(func(r *encoded) (float64, bool) {
-			share, _, _ := s.share(r.age, s.own(r)[1])
-			return math.Log(share), r.ageKnown
+			return math.Log(s.share(r.age, s.own(r)[1])), r.ageKnown
 		})
 	}
 	return v
