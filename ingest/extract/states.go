@@ -251,6 +251,9 @@ func (c *clause) judged(m int) bool {
 // to describe it: "new white sails".
 func (c *clause) nextThing(i, ahead int) bool {
 	t := c.things[ahead].atom
+	if t <= i {
+		return false
+	}
 	for j := i + 1; j < t; j++ {
 		a := &c.atoms[j]
 		if !a.is(quality) && !a.is(spare) && !a.is(grade) && a.sign != yearSign && a.sign != numberSign {
