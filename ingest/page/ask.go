@@ -45,8 +45,7 @@ func (c card) amounts() []*mention {
 func (m *mention) beside() int { return letters(m.text) - letters(m.quote) }
 
 // cardPrice adds what is asked. Several amounts of the same standing in a
-// card are told as a problem.
-// Where none is stated it adds the words that stand in a price's place. The
+// card are told as a problem. Where none is stated it adds the words that stand in a price's place. The
 // element that shows it is given.
 func (r *reader) cardPrice(it *item, c card, g group, title string) *html.Node {
 	if len(c.asks) == 0 {

@@ -137,12 +137,12 @@ func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
 			}
 			for k := 0; k+1 < len(cells); k += 2 {
 				l := r.labelOf(textOf(nil, cells[k]))
-				if cells[k].Data == "th" || l.field != "" || r.labelled(e) {
+				if cells[k].Data == "th" || l.field != "" || r.hasKnownLabel(e) {
 					take(l, textOf(nil, cells[k+1]), cells[k], cells[k+1])
 				}
 			}
 		case "li", "p", "div", "span":
-			if l, value, ok := r.labelled2(e); ok {
+			if l, value, ok := r.entryPair(e); ok {
 				take(l, value, e)
 			}
 		}
@@ -150,8 +150,8 @@ func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
 	return pairs, shown
 }
 
-// labelled says whether a table of pairs holds a recognised label.
-func (r *reader) labelled(row *html.Node) bool {
+// hasKnownLabel says whether a table of pairs holds a recognised label.
+func (r *reader) hasKnownLabel(row *html.Node) bool {
 	for s := row.Parent.FirstChild; s != nil; s = s.NextSibling {
 		if cells := cellsOf(s); len(cells) >= 2 && r.labelOf(textOf(nil, cells[0])).field != "" {
 			return true
@@ -160,10 +160,10 @@ func (r *reader) labelled(row *html.Node) bool {
 	return false
 }
 
-// labelled2 reads an entry that is a label and a value: two elements, or a
+// entryPair reads an entry that is a label and a value: two elements, or a
 // text parted by a colon, with a label that is recognised or, beside others
 // that are, ends in a colon.
-func (r *reader) labelled2(e *html.Node) (label, string, bool) {
+func (r *reader) entryPair(e *html.Node) (label, string, bool) {
 	size := r.tree.size[r.tree.index[e]]
 	if size == 0 || size > 200 {
 		return label{}, "", false

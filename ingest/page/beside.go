@@ -45,7 +45,7 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 				continue
 			}
 			c := card{nodes: []*html.Node{e}, key: key(model)}
-			if f.hasRate(e) || slices.ContainsFunc(others, func(m *mention) bool { return m.purpose == perPeriod && f.tree.contains(e, m.el) }) {
+			if f.hasRate(e) || slices.ContainsFunc(f.within(e, others), func(m *mention) bool { return m.purpose == perPeriod }) {
 				c.why = whyAmount
 			}
 			out = append(out, c)

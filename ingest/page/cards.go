@@ -41,10 +41,8 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	f.attach(cards)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
-		for _, m := range others {
-			if r.holdsElement(cards[i], m.el) {
-				cards[i].others = append(cards[i].others, m)
-			}
+		for _, n := range cards[i].nodes {
+			cards[i].others = append(cards[i].others, r.within(n, others)...)
 		}
 	}
 	return cards
@@ -84,13 +82,11 @@ func (f *finder) scoped(stated []item) []card {
 	for _, it := range stated {
 		n := f.tree.nodes[it.order]
 		if asks := f.inside(n); it.scoped && !isOuter(n) && len(asks) > 0 && len(asks) <= 4 {
-			cards = append(cards, card{nodes: []*html.Node{n}, asks: slices.Clone(asks), key: key(n)})
+			cards = append(cards, card{nodes: []*html.Node{n}, asks: asks, key: key(n)})
 		}
 	}
-	free := slices.DeleteFunc(slices.Clone(f.asks), func(m *mention) bool {
-		return slices.ContainsFunc(cards, func(c card) bool { return f.tree.contains(c.nodes[0], m.el) })
-	})
-	f.asks = free
+	held := f.holders(cards)
+	f.asks = slices.DeleteFunc(slices.Clone(f.asks), func(m *mention) bool { return held[m] })
 	return cards
 }
 
@@ -163,10 +159,8 @@ func (f *finder) holders(cards []card) map[*mention]bool {
 			held[m] = true
 		}
 		for _, n := range c.nodes {
-			if n.Type == html.ElementNode {
-				for _, m := range f.inside(n) {
-					held[m] = true
-				}
+			for _, m := range f.inside(n) {
+				held[m] = true
 			}
 		}
 	}
@@ -183,19 +177,21 @@ func countKeys(cards []card) map[string]int {
 	return count
 }
 
-// count gives the number of asking prices in an element.
-func (f *finder) count(n *html.Node) int {
-	i := f.tree.index[n]
-	lo := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order >= i })
-	hi := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order > f.tree.last[i] })
-	return hi - lo
+// within gives the mentions inside an element, of a list in page order.
+func (r *reader) within(n *html.Node, ms []*mention) []*mention {
+	i, isElement := r.tree.index[n]
+	if !isElement {
+		return nil
+	}
+	lo := sort.Search(len(ms), func(k int) bool { return ms[k].order >= i })
+	hi := lo + sort.Search(len(ms)-lo, func(k int) bool { return ms[lo+k].order > r.tree.last[i] })
+	return ms[lo:hi:hi]
 }
 
-func (f *finder) inside(n *html.Node) []*mention {
-	i := f.tree.index[n]
-	lo := sort.Search(len(f.asks), func(k int) bool { return f.asks[k].order >= i })
-	return f.asks[lo : lo+f.count(n)]
-}
+// inside gives the asking prices in an element.
+func (f *finder) inside(n *html.Node) []*mention { return f.within(n, f.asks) }
+
+func (f *finder) count(n *html.Node) int { return len(f.inside(n)) }
 
 // isOuter says whether an element is too far out to be a card.
 func isOuter(n *html.Node) bool {

@@ -7,8 +7,6 @@ import (
 	"unicode"
 
 	"golang.org/x/net/html"
-
-	"askance/ingest/money"
 )
 
 // embedded finds listings in JSON that scripts hold: arrays of objects with a
@@ -181,9 +179,7 @@ func (r *reader) dataPrice(it *item, m member, unit string) {
 	if text != "" && currency != "" {
 		it.add("currency", m.key, "", currency, "data")
 	}
-	var amount money.Amount
-	amount.Currency = currency
-	it.setPrice(text, amount.Currency, r.opts)
+	it.setPrice(text, currency, r.opts)
 }
 
 // keyField gives the field of a key.

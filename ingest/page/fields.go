@@ -256,8 +256,7 @@ func (it *item) addOnce(field, header, text string) {
 }
 
 // cardText gives the words of a card without its title, its amounts, and the
-// links and headings that most cards repeat.
-// Blocks are parted by newlines.
+// links and headings that most cards repeat. Blocks are parted by newlines.
 func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string, g group) string {
 	drop := map[*html.Node]bool{}
 	if len(c.asks) == 0 && priceNode != nil {

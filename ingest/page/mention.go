@@ -63,11 +63,10 @@ type scanner struct {
 	prose bool
 }
 
-// scan looks through a node, the innermost elements first, and says whether
-// it found an amount in it.
-func (s *scanner) scan(n *html.Node) bool {
+// scan looks for amounts in a node, the innermost elements first.
+func (s *scanner) scan(n *html.Node) {
 	if unseen(n) {
-		return false
+		return
 	}
 	before, inner := len(s.found), false
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
@@ -82,7 +81,7 @@ func (s *scanner) scan(n *html.Node) bool {
 		}
 	}
 	if n.Type != html.ElementNode {
-		return len(s.found) > before
+		return
 	}
 	if len(s.found) == before {
 		size := s.tree.size[s.tree.index[n]]
@@ -96,7 +95,6 @@ func (s *scanner) scan(n *html.Node) bool {
 	} else if len(s.found) == before+1 {
 		s.widen(s.found[before], n)
 	}
-	return len(s.found) > before
 }
 
 // scanText finds the amounts in one text node.

@@ -17,6 +17,8 @@ package page
 import (
 	"fmt"
 
+	"golang.org/x/net/html"
+
 	"askance/ingest/money"
 	"askance/ingest/record"
 )
@@ -154,8 +156,9 @@ type reader struct {
 	opts     Options
 	tree     *tree
 	about    about
-	columns  map[int]label // by index of a td: the header over it
-	hints    map[string]string
+	columns  map[int]label         // by index of a td: the header over it
+	hints    map[string]string     // by class names: the field that they speak of
+	regions  map[*html.Node]string // why an element is not the page's own, as far as asked
 	problems []record.Problem
 	skipped  []skipped
 }

@@ -36,7 +36,7 @@ func loosen(items []item) []item {
 // join adds items to those before them, cell by cell where they are of the
 // same listing.
 func join(items, more []item) []item {
-	known := newFinder(items)
+	known := newMatcher(items)
 	for _, it := range more {
 		if i := known.find(it); i >= 0 {
 			known.taken[i] = true
@@ -114,7 +114,7 @@ type matcher struct {
 	byTitle map[string][]int
 }
 
-func newFinder(items []item) *matcher {
+func newMatcher(items []item) *matcher {
 	m := &matcher{items: items, taken: make([]bool, len(items)), byPlace: map[int]int{}, byURL: map[string][]int{}, byTitle: map[string][]int{}}
 	for i, it := range items {
 		m.byPlace[it.order] = i
@@ -135,7 +135,9 @@ func (m *matcher) find(it item) int {
 		return i
 	}
 	for _, i := range m.byURL[sameURL(it.url)] {
-		if it.url != "" && !m.taken[i] {
+		other := m.items[i]
+		differs := it.priced && other.priced && !samePrice(it, other) && it.title != "" && sameTitle(it.title) != sameTitle(other.title)
+		if !m.taken[i] && !differs {
 			return i
 		}
 	}
@@ -221,7 +223,7 @@ func (r *reader) reconcile(stated, shown []item, batch *record.Batch) {
 
 // merge joins what is stated with what is shown.
 func (r *reader) merge(stated, shown []item) []item {
-	cards := newFinder(shown)
+	cards := newMatcher(shown)
 	order := map[string]int{} // of the last listing of a list
 	var all []item
 	strong := len(shown)
@@ -271,8 +273,8 @@ func (r *reader) merge(stated, shown []item) []item {
 	return all
 }
 
-// dropRepeats leaves out listings whose address an earlier one has, or, but
-// for the query, whose address, title and price.
+// dropRepeats leaves out listings that have the address of an earlier one with
+// its title or its price, or, but for the query, its address, title and price.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
 	first := map[string]bool{}
@@ -280,17 +282,41 @@ func (r *reader) dropRepeats(items []item) []item {
 	for _, it := range items {
 		u := sameURL(it.url)
 		path, _, _ := strings.Cut(u, "?")
-		offer := fmt.Sprintf("%s %s %v", path, sameTitle(it.title), it.amount)
-		if u != "" && (first[u] || it.priced && first[offer]) {
+		amount := "-"
+		if it.priced {
+			amount = fmt.Sprint(it.amount)
+		}
+		title := sameTitle(it.title)
+		repeats := false
+		for _, key := range []string{u + "\n" + title, u + "\n\n" + amount, path + "\n" + title + "\n" + amount} {
+			if u != "" && u != sameURL(r.about.url) {
+				repeats = repeats || first[key]
+				first[key] = true
+			}
+		}
+		if repeats {
 			r.skip(it.order, it.title, "repeats a listing of the same page")
 			continue
 		}
-		if u != "" && u != sameURL(r.about.url) {
-			first[u], first[offer] = true, true
-		}
 		out = append(out, it)
 	}
+	dropShared(out)
 	return out
+}
+
+// dropShared takes away an address that several listings have: it leads to
+// something else, such as a form.
+func dropShared(items []item) {
+	count := map[string]int{}
+	for _, it := range items {
+		count[sameURL(it.url)]++
+	}
+	for i := range items {
+		if it := &items[i]; it.url != "" && count[sameURL(it.url)] > 1 {
+			it.url = ""
+			it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool { return c.Field == "url" })
+		}
+	}
 }
 
 // pageCurrency gives the one currency that the structured data of all

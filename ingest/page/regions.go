@@ -70,13 +70,25 @@ func outermost(c card) *html.Node {
 // isFurniture says whether an element's tag or role makes it navigation.
 func isFurniture(n *html.Node) bool {
 	role := attr(n, "role")
-	return n.Data == "nav" || n.Data == "footer" || n.Data == "menu" || role == "navigation" || role == "contentinfo" || role == "search"
+	return n.Data == "nav" || n.Data == "footer" || n.Data == "menu" || role == "navigation" || role == "contentinfo"
 }
 
 // region gives why an element's content is not the page's own, "" if nothing
 // says so.
 func (r *reader) region(n *html.Node) string {
-	if isFurniture(n) {
+	why, seen := r.regions[n]
+	if !seen {
+		if r.regions == nil {
+			r.regions = map[*html.Node]string{}
+		}
+		why = r.regionOf(n)
+		r.regions[n] = why
+	}
+	return why
+}
+
+func (r *reader) regionOf(n *html.Node) string {
+	if isFurniture(n) || attr(n, "role") == "search" {
 		return whyNav
 	}
 	if n.Data != "body" && n.Data != "html" {
@@ -152,25 +164,28 @@ func (r *reader) isAd(top *html.Node) bool {
 
 // similarHeadings says which cards stand under a heading over similar items:
 // those after it, in the smallest element around it that holds any, up to the
-// next heading of its rank that is outside the cards.
+// next heading of its rank that is outside the cards. The page's main heading
+// is over its own listings, whatever it says.
 func (r *reader) similarHeadings(cards []card) []bool {
 	under := make([]bool, len(cards))
 	if len(r.opts.Words.Similar) == 0 {
 		return under
 	}
-	inCard := func(n *html.Node) bool {
-		for _, c := range cards {
-			if r.holdsElement(c, n) {
-				return true
+	inCard := make([]bool, len(r.tree.nodes))
+	for _, c := range cards {
+		for _, n := range c.nodes {
+			if i, isElement := r.tree.index[n]; isElement {
+				for k := i; k <= r.tree.last[i] && !inCard[k]; k++ {
+					inCard[k] = true
+				}
 			}
 		}
-		return false
 	}
-	for _, h := range r.tree.nodes {
-		if !r.isCaption(h) || !holds(textOf(nil, h), r.opts.Words.Similar) || inCard(h) {
+	main := r.mainHeading()
+	for at, h := range r.tree.nodes {
+		if inCard[at] || h == main || !r.isCaption(h) || !holds(textOf(nil, h), r.opts.Words.Similar) {
 			continue
 		}
-		at := r.tree.index[h]
 		end := at
 		for e := h.Parent; e != nil && e.Type == html.ElementNode && end == at; e = e.Parent {
 			for _, c := range cards {
@@ -180,7 +195,7 @@ func (r *reader) similarHeadings(cards []card) []bool {
 			}
 		}
 		for i := at + 1; i <= end; i++ {
-			if n := r.tree.nodes[i]; isHeading(n) && isHeading(h) && n.Data <= h.Data && !inCard(n) {
+			if n := r.tree.nodes[i]; isHeading(n) && isHeading(h) && n.Data <= h.Data && !inCard[i] {
 				end = i - 1
 			}
 		}

@@ -205,12 +205,10 @@ func (g *gatherer) addPrice(it *item, offer, product *thing) {
 		it.summary = true
 	}
 	currency = strings.ToUpper(currency)
-	it.add("price", header, currency, text, it.source(offer))
-	it.add("currency", "priceCurrency", "", currency, it.source(offer))
+	it.add("price", header, currency, text, offer.from)
+	it.add("currency", "priceCurrency", "", currency, offer.from)
 	it.setPrice(text, currency, g.opts)
 }
-
-func (it *item) source(t *thing) string { return t.from }
 
 // setPrice keeps the amount of a price for comparing it with others.
 func (it *item) setPrice(text, currency string, opts Options) {

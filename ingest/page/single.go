@@ -205,8 +205,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	if len(kept) == 1 {
 		c = cards[kept[0]]
 		if entry := r.entry(c); entry != nil {
-			it := r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
-			return it
+			return r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
 		}
 	}
 	it := item{single: true}
