@@ -57,11 +57,19 @@ func sameBoat(a, b *boat.Listing) bool {
 type pricedRow struct {
 	boat               *encoded
 	logShare, logPrice float64
+	bare               float64 // log price with no item stated
 }
 
 func priceRow(s *state, e *encoded) pricedRow {
 	b := s.bracket(e)
-	return pricedRow{boat: e, logShare: math.Log(b.share), logPrice: math.Log(b.price())}
+	plain := e.clone()
+	for i := range plain.levels {
+		plain.levels[i] = -1
+	}
+	for i := range plain.extras {
+		plain.extras[i] = -1
+	}
+	return pricedRow{boat: e, logShare: math.Log(b.share), logPrice: math.Log(b.price()), bare: s.logPrice(&plain)}
 }
 
 // distance between two boats: how much of the price would have to be

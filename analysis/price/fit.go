@@ -48,6 +48,7 @@ func (t Tuning) filled() Tuning {
 // left-out predictions need.
 type fitted struct {
 	problem    *problem
+	shape      shape // of the spread, by which rows weigh
 	at         point
 	scale      float64
 	loss       robust.Bisquare

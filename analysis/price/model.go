@@ -101,6 +101,15 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 			return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 		}
 	}
+	m.fit.shape = m.fit.measureShape()
+	s := m.state()
+	for i := range q.rows {
+		e := &q.rows[i]
+		q.rowSD[i] = math.Sqrt(m.fit.shape.relative(e.age, s.unsaid(e)))
+	}
+	if err = m.fit.again(m.tuning, noise); err != nil {
+		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
+	}
 	if !m.fit.converged {
 		m.warnings = append(m.warnings, fmt.Sprintf("the fit had not settled after %d steps; its figures are close but not final", m.fit.iterations))
 	}
@@ -108,7 +117,7 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 		m.warnings = append(m.warnings, fmt.Sprintf("only %d listings can be used; %d are needed for verdicts, so prices lean on the knowhow", len(q.rows), Enough))
 	}
 	m.leftOut = m.fit.leaveOutEach()
-	s := m.state()
+	s = m.state()
 	for i := range q.rows {
 		m.rows = append(m.rows, priceRow(s, &q.rows[i]))
 	}

@@ -135,7 +135,7 @@ func TestFitSolvesItsEquation(t *testing.T) {
 	for i := range q.rows {
 		s.gradient(&q.rows[i], g)
 		for k := range g {
-			slope[k] += m.fit.loss.Psi(m.fit.residuals[i]/m.fit.scale) / m.fit.scale * g[k]
+			slope[k] += m.fit.loss.Psi(m.fit.residuals[i]/m.fit.scale) / (m.fit.scale * q.rowSD[i]) * g[k]
 		}
 	}
 	for k, prior := range q.plan.priors {

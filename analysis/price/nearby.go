@@ -12,12 +12,14 @@ import (
 // what its neighbours ask over or under the model, as in the sales-comparison
 // step of an appraisal. How near a neighbour must be, and how many it takes
 // before they are believed, comes from cross-validation on the market at
-// hand; where that shows no gain, nothing is corrected.
+// hand; where that shows no gain, nothing is corrected. Which neighbours count
+// does not hang on a boat's items, so that a better item cannot lower a price
+// by bringing other neighbours.
 
 // A kernel says how much a neighbour counts.
 type kernel struct {
 	age    float64 // width in log(3 + age); +Inf: age does not matter
-	price  float64 // width in log of the predicted price
+	price  float64 // width in log of the predicted price, items left aside
 	maker  float64 // weight of another class of the same maker and length
 	others float64 // weight of any class of the same length
 	place  float64 // weight of another place, and of another level of a factor
@@ -37,7 +39,7 @@ type pair struct {
 	weight   float64 // bisquare
 	kind     int     // 0 same class, 1 same maker, 2 neither
 	age      float64 // squared difference of log(3 + age)
-	price    float64 // squared difference of log price
+	price    float64 // squared difference of log price, items left aside
 	length   float64 // squared difference of log length
 	apart    int     // differences of place and factors
 }
@@ -94,7 +96,7 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 	class := func(e *encoded) int { return e.class }
 	all := func(*encoded) int { return 0 }
 	age := func(r *pricedRow) float64 { return r.boat.age }
-	price := func(r *pricedRow) float64 { return r.logPrice }
+	price := func(r *pricedRow) float64 { return r.bare }
 	length := func(r *pricedRow) float64 { return r.boat.logLength }
 	n.orders = []rowOrder{{group: class, key: age, reach: 20}, {group: class, key: price, reach: 20}, {group: all, key: price, reach: 10}}
 	if m.plan.hasLength {
@@ -190,7 +192,7 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 			p.kind = 2
 		}
 		p.age = square(math.Log((3 + e.age) / (3 + here.boat.age)))
-		p.price = square(m.rows[j].logPrice - here.logPrice)
+		p.price = square(m.rows[j].bare - here.bare)
 		p.length = square(e.logLength - here.boat.logLength)
 		p.apart = apart(l, other, here.boat, e)
 		out = append(out, p)

@@ -10,44 +10,73 @@ import (
 	"askance/analysis/calibrate"
 )
 
-// A spread says how far asks lie round the model: how far in the middle, how
-// that changes with age and with what a listing leaves unsaid, and how heavy
-// the tails are.
-type spread struct {
-	scale      float64 // log, at the mean age and the mean of the unsaid
-	perYear    float64 // log of the spread grows by this a year
+// A shape says how the spread of asks changes from boat to boat: with age, and
+// with what a listing leaves unsaid.
+type shape struct {
+	perYear    float64 // the log of the spread grows by this a year
 	meanAge    float64
-	meanUnsaid float64 // variance
+	meanUnsaid float64 // variance, over that of the middle
 	unsaidPart float64 // how much of the unsaid variance shows in this market, 0 to 1
-	df         float64
-	scores     []float64 // |left-out residual| over its spread, of trusted rows, ascending
+	scale      float64 // log spread of the middle
+}
+
+// relative is the variance at an age and with an unsaid variance, over that of
+// the middle.
+func (h shape) relative(age, unsaid float64) float64 {
+	if h.scale == 0 {
+		return 1
+	}
+	grown := math.Exp(2 * h.perYear * (age - h.meanAge))
+	return math.Max(math.Min(math.Max(grown, 0.5), 2)+h.unsaidPart*(unsaid-h.meanUnsaid)/square(h.scale), 0.3)
+}
+
+// measureShape looks at the residuals of a fit that took all rows alike.
+func (f *fitted) measureShape() shape {
+	q := f.problem
+	h := shape{scale: f.scale}
+	s := q.plan.stateAt(f.at)
+	unsaid := make([]float64, len(q.rows))
+	for i := range q.rows {
+		unsaid[i] = s.unsaid(&q.rows[i])
+		h.meanAge += q.rows[i].age / float64(len(q.rows))
+		h.meanUnsaid += unsaid[i] / float64(len(q.rows))
+	}
+	h.perYear = f.growthWithAge(h.meanAge)
+	h.unsaidPart = f.unsaidPart(unsaid, h.meanUnsaid)
+	return h
+}
+
+// A spread says how far asks lie round the model: its shape, how far in the
+// middle, and how heavy the tails are.
+type spread struct {
+	shape
+	scale  float64 // log, of the middle
+	df     float64
+	scores []float64 // |left-out residual| over its spread, of trusted rows, ascending
+}
+
+// variance of a log ask round its expectation, at an age and with an unsaid
+// variance.
+func (sp spread) variance(age, unsaid float64) float64 {
+	return square(sp.scale) * sp.relative(age, unsaid)
 }
 
 // measureSpread looks at the left-out residuals.
 func (m *Model) measureSpread() spread {
-	f, q := m.fit, m.fit.problem
-	sp := spread{scale: f.scale, df: math.Inf(1)}
-	n := len(q.rows)
+	f := m.fit
+	sp := spread{shape: f.shape, scale: f.scale, df: math.Inf(1)}
+	n := len(f.problem.rows)
 	if n == 0 {
 		return sp
 	}
-	s := q.plan.stateAt(f.at)
-	for i := range q.rows {
-		sp.meanAge += q.rows[i].age / float64(n)
-		sp.meanUnsaid += s.unsaid(&q.rows[i]) / float64(n)
-	}
-	sp.perYear = f.growthWithAge(sp.meanAge)
-	sp.unsaidPart = f.unsaidPart(s, sp)
+	s := m.state()
 	noise := m.book.Number("noise")
-	z := m.standardized(s, sp)
-	inside, width := weightedScale(z, 1, 0)
+	inside, width := weightedScale(m.standardized(s, sp), 1, 0)
 	sp.scale *= noisePrior{sd: 1, worth: noise.Spread}.pooled(width, inside)
-	z = m.standardized(s, sp)
-	heavy, factor := tails(z)
+	heavy, factor := tails(m.standardized(s, sp))
 	sp.scale *= factor
 	sp.df = 1 / (1/heavy + 1/math.Max(float64(n)-f.effective+noise.Spread, 4))
-	z = m.standardized(s, sp)
-	for i, v := range z {
+	for i, v := range m.standardized(s, sp) {
 		if f.weights[i] > 0 && math.Abs(v) < trusted {
 			sp.scores = append(sp.scores, math.Abs(v))
 		}
@@ -68,14 +97,6 @@ func (m *Model) standardized(s *state, sp spread) []float64 {
 		z[i] = (m.fit.problem.y[i] - p.log - m.moved[i]) / math.Sqrt(sp.variance(e.age, s.unsaid(e))+p.variance)
 	}
 	return z
-}
-
-// variance of a log ask round its expectation, at an age and with an unsaid
-// variance.
-func (sp spread) variance(age, unsaid float64) float64 {
-	grown := math.Exp(2 * sp.perYear * (age - sp.meanAge))
-	v := sp.scale*sp.scale*math.Min(math.Max(grown, 0.5), 2) + sp.unsaidPart*(unsaid-sp.meanUnsaid)
-	return math.Max(v, 0.3*sp.scale*sp.scale)
 }
 
 // growthWithAge regresses log|residual| on age over the rows within edge
@@ -103,13 +124,13 @@ func (f *fitted) growthWithAge(meanAge float64) float64 {
 // listing leaves unsaid: 1 where that variance is all there in the asks, 0
 // where those who say nothing are all alike. It is drawn towards one half as
 // if it had a spread of one half beforehand.
-func (f *fitted) unsaidPart(s *state, sp spread) float64 {
+func (f *fitted) unsaidPart(unsaid []float64, mean float64) float64 {
 	const prior, priorSD = 0.5, 0.5
 	noise := 2 * math.Pow(f.scale, 4) // variance of a squared normal
 	weight, sum := 1/(priorSD*priorSD), prior/(priorSD*priorSD)
 	for i, r := range f.residuals {
 		if math.Abs(r) < edge*f.scale {
-			x := s.unsaid(&f.problem.rows[i]) - sp.meanUnsaid
+			x := unsaid[i] - mean
 			weight += x * x / noise
 			sum += x * (r*r - f.scale*f.scale) / noise
 		}
