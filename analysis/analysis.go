@@ -14,6 +14,7 @@ import (
 type Options struct {
 	Range   float64 // width of the price range, 0 means 0.80
 	Purpose string  // id of a purpose of the knowhow, "" for none
+	Once    bool    // fit the market once, without Sensitivity
 }
 
 // A Judged boat is one listing with all that the analysis says of it.
@@ -33,6 +34,8 @@ type Survey struct {
 	Market      *boat.Market
 	Options     Options
 	Model       price.Summary
+	Formula     price.Formula
+	Sensitivity []Sensitive       // with firmer and looser priors; none on a market of over SensitiveMost listings
 	Coverage    float64           // share of listings judged near whose ask lies in its own left-out range
 	SmallestGap float64           // the smallest gap that this market could tell from chance
 	Ratio       *calibrate.Ratios // of the left-out prices over the asks judged near; nil with fewer than 3
@@ -41,6 +44,17 @@ type Survey struct {
 	NotJudged   int
 	Warnings    []string
 }
+
+// A Sensitive figure is one that the knowhow's priors may bear on: as fitted,
+// and with every prior's spread halved and doubled.
+type Sensitive struct {
+	Item, Value            string // "" for the whole market
+	What                   string // for the whole market: which figure
+	Amount, Firmer, Looser float64
+}
+
+// SensitiveMost is the largest market that is fitted again for Sensitivity.
+const SensitiveMost = 500
 
 // A Priced boat is one that was valued against a market.
 type Priced struct {

@@ -31,9 +31,12 @@ func survey(m *boat.Market, book *knowhow.Book, o Options) (*Survey, *price.Mode
 		return nil, nil, err
 	}
 	paid := settle.PaidOverAsked(m.Listings, book)
-	s := &Survey{Market: m, Options: o, Model: model.Summary(), Boats: make([]Judged, len(listings))}
+	s := &Survey{Market: m, Options: o, Model: model.Summary(), Formula: model.Formula(o.Range), Boats: make([]Judged, len(listings))}
 	for i, l := range listings {
 		s.Boats[i] = judged(l, asks[i].Valuation, verdicts[i], model, book, paid, o)
+	}
+	if !o.Once {
+		s.Sensitivity = sensitivity(m, book, s.Model, s.Boats, o)
 	}
 	s.count(asks, verdicts)
 	s.Warnings = append(s.Warnings, s.Model.Warnings...)

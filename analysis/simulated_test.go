@@ -196,7 +196,7 @@ type score struct {
 
 // score runs the analysis on the market and compares it with the truth.
 func (sim simulation) score() (score, error) {
-	s, err := Run(sim.market, sim.book, Options{})
+	s, err := Run(sim.market, sim.book, Options{Once: true})
 	if err != nil {
 		return score{}, err
 	}
