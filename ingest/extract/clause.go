@@ -152,7 +152,9 @@ func (c *clause) spread(inherited scope) {
 		case a.is(negation):
 			v := a.as(negation).value
 			active, weak, once = negated, v == "no", v == "not"
-			sticky = sticky && false
+			if sticky = c.headed(i); sticky {
+				weak, once = false, false // "what it does not have: …"
+			}
 		case a.is(offer) && a.as(offer).next:
 			active, weak, once = scopeOf(a.as(offer).value), false, false
 			sticky = c.headed(i)

@@ -21,7 +21,7 @@ func (g *reading) kind(price boat.Price) boat.Kind {
 	switch {
 	case title["parts"] || g.partsTitle() || text["parts"]:
 		return boat.Parts
-	case price.Known || title["sale"] || text["sale"]:
+	case title["sale"] || text["sale"] || price.Known && !(text["wanted"] && g.priceInWords):
 		return boat.ForSale
 	case text["wanted"]:
 		return boat.Wanted

@@ -42,9 +42,6 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	g.language = r.mainLanguage(all)
 	l.Language = g.language
 	g.allowed = r.spoken(all)
-	if g.allowed == 0 {
-		g.allowed = r.all
-	}
 	if strings.TrimSpace(titleCell.Text) != "" {
 		g.take(l.Title, titleCell.At, true)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"askance/ingest/boat"
+	"askance/ingest/knowhow"
 	"askance/ingest/record"
 )
 
@@ -13,6 +14,7 @@ type statement struct {
 	item, value string
 	weight      int
 	passing     bool // a bare mention
+	sentence    int  // the number of its sentence in the listing
 	quote       string
 	at          record.Pos
 }
@@ -33,6 +35,10 @@ func (r *Reader) merge(all []statement) (findings []boat.Finding, notes []string
 			switch {
 			case won == nil:
 				won = s
+			case it.Kind == knowhow.Defect && won.value == knowhow.Repaired && s.value == knowhow.Denied:
+				// "was welded, solid since": both are told, and agree
+			case it.Kind == knowhow.Defect && won.value == knowhow.Present && s.value == knowhow.Denied && won.sentence == s.sentence:
+				won.value = knowhow.Repaired // "had a slight bend, straight again"
 			case s.weight >= won.weight:
 				if s.value != won.value && !won.passing {
 					lost = append(lost, won)

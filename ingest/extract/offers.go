@@ -27,6 +27,9 @@ func (c *clause) offered() (pending string) {
 		case e.next && n >= 0:
 			continue // the scope has it
 		case m >= 0 && !c.things[m].boat:
+			if k := c.lastExtra(i); k >= 0 && len(c.things[m].items) == 0 {
+				m = k
+			}
 			targets = c.group(m)
 		case c.headed(i) && c.last(i) < 0 && n < 0 && i+1 < len(c.atoms):
 			continue // the scope has it
@@ -54,6 +57,16 @@ func (c *clause) offered() (pending string) {
 		}
 	}
 	return pending
+}
+
+// lastExtra gives the extra mentioned nearest before atom i in its part.
+func (c *clause) lastExtra(i int) int {
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if m := c.at[j]; m >= 0 && c.extraOnly(m) {
+			return m
+		}
+	}
+	return -1
 }
 
 // answered reads marks behind a colon: "trolley: yes".

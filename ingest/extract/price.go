@@ -68,6 +68,7 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 				in.Terms = p.Terms
 			}
 			p = in
+			g.priceInWords = true
 		}
 	}
 	if p.Terms == "" && p.Known {
@@ -77,7 +78,8 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 }
 
 // priceInText finds the boat's price among the amounts of title and text:
-// those beside a thing are not it, nor those before "new price" and the like.
+// those beside a thing are not it, nor those with words like "new price".
+// Without any such, a title or text that gives the boat away costs nothing.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
 	score := 0
@@ -85,30 +87,99 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if !s.has(amountSign) && !s.mentions(priceCue) && !p.title {
+			if !s.has(amountSign) {
 				continue
 			}
-			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
-			in := money.InText(p.text[start:end], g.r.prices.words, h)
-			if !in.Known {
-				continue
-			}
-			now := 2
-			switch {
-			case s.extraPriced():
-				now = 0
-			case s.mentions(priceCue) || in.Terms != "":
-				now = 4
-			case p.title:
-				now = 3
-			}
-			if now >= score && now > 0 {
-				score = now
-				best = boat.Price{Amount: in.Amount, Known: true, Terms: in.Terms, Quote: Mask(in.Quote), At: p.at}
+			c := newClause(g.r, s, plainScope)
+			sameSentence := false
+			for j := range c.atoms {
+				now := c.askingScore(j, p.title)
+				if now == 0 || now < score || now == score && sameSentence {
+					continue
+				}
+				said := quoteOf(p.text, s.tokens, c.atoms[j].from, c.atoms[j].to)
+				in := money.Parse(said, g.r.prices.words, h)
+				if !in.Known || in.Minor == 0 {
+					continue
+				}
+				start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
+				terms := money.Parse(p.text[start:end], g.r.prices.words, h).Terms
+				if terms == "free" || terms == "wanted" || terms == "swap" {
+					terms = ""
+				}
+				score, sameSentence = now, true
+				best = boat.Price{Amount: in.Amount, Known: true, Terms: terms, Quote: Mask(said), At: p.at}
 			}
 		}
 	}
-	return best, score > 0
+	if score == 0 {
+		return g.givenAway(h)
+	}
+	return best, true
+}
+
+// askingScore tells how much an amount looks like what is asked for the boat;
+// 0 is not at all.
+func (c *clause) askingScore(i int, title bool) int {
+	if c.atoms[i].sign != amountSign || c.in(i, newPrice) || c.off[i] {
+		return 0
+	}
+	cue := false
+	thingBefore := false
+	for j := i - 1; j >= 0 && (c.part[j] == c.part[i] || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == opening); j-- {
+		a := &c.atoms[j]
+		if a.is(priceCue) && !thingBefore || a.is(boatNoun) {
+			cue = cue || a.is(priceCue)
+			break
+		}
+		thingBefore = thingBefore || a.is(item) || a.is(part) || a.is(thing)
+		if a.sign == amountSign {
+			break
+		}
+	}
+	switch {
+	case title && thingBefore:
+		return 1
+	case thingBefore:
+		return 0
+	case c.sellsExtra(i):
+		return 0
+	case cue:
+		return 4
+	case title:
+		return 3
+	}
+	return 2
+}
+
+// sellsExtra tells that around an amount a thing is offered for more money.
+func (c *clause) sellsExtra(i int) bool {
+	for j := range c.atoms {
+		if e := c.atoms[j].as(offer); e != nil && e.value == "at_extra_cost" && (c.part[j] == c.part[i] || c.part[j] == c.part[i]+1) {
+			return true
+		}
+	}
+	return false
+}
+
+// givenAway finds words that give the boat away in the title or in a sentence
+// that speaks of nothing else.
+func (g *reading) givenAway(h money.Hint) (boat.Price, bool) {
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			if s.mentions(item) || s.mentions(thing) && !p.title {
+				continue
+			}
+			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
+			in := money.Parse(p.text[start:end], g.r.prices.words, h)
+			if in.Terms == "free" && (p.title || k < 2) {
+				return boat.Price{Amount: money.Of(0, in.Currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
+			}
+		}
+	}
+	return boat.Price{}, false
 }
 
 // termsInText gives the terms that stand beside an amount or a word for the
@@ -143,40 +214,6 @@ func (s *sentence) mentions(ro role) bool {
 	for i := range s.atoms {
 		if s.atoms[i].is(ro) {
 			return true
-		}
-	}
-	return false
-}
-
-// extraPriced tells that the amounts of a sentence are those of single
-// things: "trailer 300 EUR", "for 80 more the cover".
-func (s *sentence) extraPriced() bool {
-	some := false
-	for i := range s.atoms {
-		if s.atoms[i].sign != amountSign {
-			continue
-		}
-		some = true
-		thingBefore := false
-		for j := i - 1; j >= 0 && s.atoms[j].sign != comma; j-- {
-			a := &s.atoms[j]
-			if a.is(boatNoun) || a.is(priceCue) && !thingBefore {
-				return false
-			}
-			thingBefore = thingBefore || a.is(item) || a.is(thing) || a.is(part)
-		}
-		if !thingBefore && !s.sellsExtra() {
-			return false
-		}
-	}
-	return some
-}
-
-// sellsExtra tells that a sentence offers a thing for more money.
-func (s *sentence) sellsExtra() bool {
-	for i := range s.atoms {
-		if e := s.atoms[i].as(offer); e != nil && e.value == "at_extra_cost" {
-			return s.mentions(item)
 		}
 	}
 	return false

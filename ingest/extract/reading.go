@@ -1,6 +1,8 @@
 package extract
 
 import (
+	"math/bits"
+	"slices"
 	"strings"
 
 	"askance/ingest/record"
@@ -15,6 +17,9 @@ type reading struct {
 	overall    []overallSaid
 	passages   []passage
 	allowed    uint16
+	sentence   int // the number of the sentence at hand
+
+	priceInWords bool // the price stands in title or text
 	language   string
 }
 
@@ -42,7 +47,7 @@ func (g *reading) take(text string, at record.Pos, title bool) {
 	p := passage{text: text, at: at, title: title, sentences: g.r.sentences(tokens, text)}
 	for i := range p.sentences {
 		s := &p.sentences[i]
-		g.r.parse(s, g.allowed|g.r.spoken(s.tokens), int(g.now)+1)
+		g.r.parse(s, g.allowed|g.r.foreign(s.tokens, g.allowed), int(g.now)+1)
 	}
 	g.passages = append(g.passages, p)
 }
@@ -59,6 +64,7 @@ func (g *reading) resolvePassage(p *passage) {
 	last := -1 // the statement on an extra that a following sentence may speak of
 	for i := range p.sentences {
 		s := &p.sentences[i]
+		g.sentence++
 		if s.paragraph && listed > 0 {
 			list, listed = plainScope, 0
 		}
@@ -78,7 +84,9 @@ func (g *reading) resolvePassage(p *passage) {
 		}
 		c := newClause(g.r, s, list)
 		pending := c.offered()
-		c.priced()
+		if !p.title {
+			c.priced()
+		}
 		c.answered()
 		for _, o := range c.attach(g.now) {
 			if v := overallValue(o.value); v != "" {
@@ -90,7 +98,7 @@ func (g *reading) resolvePassage(p *passage) {
 		c.wear(g.now)
 		c.grades()
 		c.defects()
-		if pending != "" && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 {
+		if pending != "" && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}
@@ -140,7 +148,7 @@ func wordsOf(s *sentence, a *atom) int {
 func (g *reading) keep(p *passage, s *sentence, all []said, last int) int {
 	first := true
 	for _, x := range all {
-		st := statement{item: x.item, value: x.value, weight: x.weight, passing: x.defaulted,
+		st := statement{item: x.item, value: x.value, weight: x.weight, passing: x.defaulted, sentence: g.sentence,
 			quote: quoteOf(p.text, s.tokens, x.from, x.to), at: p.at}
 		g.statements = append(g.statements, st)
 		if g.r.isExtra(x.item) {
@@ -168,25 +176,63 @@ func overallValue(v string) string {
 	return ""
 }
 
-// spoken tells in which languages a row of tokens is, by its small words; 0
-// where none tells.
-func (r *Reader) spoken(tokens []token) uint16 {
-	var count [16]int
-	most := 0
-	for _, t := range tokens {
-		if t.kind != word {
+// languages scores each language by the small words of a row of tokens: a
+// word counts the less, the more languages have it.
+func (r *Reader) languages(tokens []token) (scores [16]float64) {
+	for i := range tokens {
+		if tokens[i].kind != word {
 			continue
 		}
-		for bits, k := r.stops[t.fold], 0; bits != 0; bits, k = bits>>1, k+1 {
-			if bits&1 != 0 {
-				count[k]++
-				most = max(most, count[k])
+		set := r.stops[tokens[i].fold]
+		if set == 0 {
+			continue
+		}
+		share := 1 / float64(bits.OnesCount16(set))
+		for k := 0; set != 0; set, k = set>>1, k+1 {
+			if set&1 != 0 {
+				scores[k] += share
 			}
 		}
 	}
+	return scores
+}
+
+// How much of the strongest language's score another needs to count beside it
+// in a listing, and how far another must lead in a single sentence.
+const (
+	besideShare  = 0.6
+	sentenceLead = 1.5
+)
+
+// spoken tells in which languages a listing is; all of them where no small
+// word tells.
+func (r *Reader) spoken(tokens []token) uint16 {
+	scores := r.languages(tokens)
+	most := slices.Max(scores[:])
+	if most == 0 {
+		return r.all
+	}
 	var out uint16
-	for k, n := range count {
-		if n > 0 && 2*n >= most {
+	for k, n := range scores {
+		if n >= besideShare*most {
+			out |= 1 << k
+		}
+	}
+	return out
+}
+
+// foreign tells in which other languages a single sentence is.
+func (r *Reader) foreign(tokens []token, allowed uint16) uint16 {
+	scores := r.languages(tokens)
+	own := 0.0
+	for k, n := range scores {
+		if allowed&(1<<k) != 0 {
+			own = max(own, n)
+		}
+	}
+	var out uint16
+	for k, n := range scores {
+		if n >= own+sentenceLead {
 			out |= 1 << k
 		}
 	}
@@ -195,24 +241,17 @@ func (r *Reader) spoken(tokens []token) uint16 {
 
 // mainLanguage names the one language of a text, "" where none stands out.
 func (r *Reader) mainLanguage(tokens []token) string {
-	var count [16]int
-	for _, t := range tokens {
-		for bits, k := r.stops[t.fold], 0; bits != 0; bits, k = bits>>1, k+1 {
-			if bits&1 != 0 {
-				count[k]++
-			}
-		}
-	}
+	scores := r.languages(tokens)
 	best, twice := 0, false
-	for k := 1; k < len(count); k++ {
+	for k := 1; k < len(scores); k++ {
 		switch {
-		case count[k] > count[best]:
+		case scores[k] > scores[best]:
 			best, twice = k, false
-		case count[k] == count[best]:
+		case scores[k] == scores[best]:
 			twice = true
 		}
 	}
-	if count[best] == 0 || twice {
+	if scores[best] == 0 || twice {
 		return ""
 	}
 	return r.langs[best]

@@ -176,6 +176,12 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 	if t.kind != mark {
 		return a, false
 	}
+	if (t.fold == "'" || t.fold == "’") && i+1 < len(tokens) && tokens[i+1].glued {
+		if y, ok := shortYear(tokens[i+1], newest-1); ok {
+			a.sign, a.value, a.to = yearSign, float64(y), i+2
+			return a, true
+		}
+	}
 	switch t.fold {
 	case ",":
 		a.sign = comma

@@ -291,7 +291,7 @@ func (c *clause) wear(now float64) {
 			continue
 		}
 		value, weight, by := verdict(m.states, now)
-		if value == "" {
+		if value == "" || value == "fresh" && c.costs(m) {
 			continue
 		}
 		from, to := c.atoms[m.atom].from, c.atoms[m.atom].to
@@ -302,6 +302,16 @@ func (c *clause) wear(now float64) {
 			c.said = append(c.said, said{item: id, value: value, weight: weight, from: from, to: to})
 		}
 	}
+}
+
+// costs tells that what is said of a thing is what a new one costs.
+func (c *clause) costs(m *mention) bool {
+	for j := m.atom + 1; j < len(c.atoms) && c.part[j] == c.part[m.atom]; j++ {
+		if c.atoms[j].sign == amountSign {
+			return true
+		}
+	}
+	return false
 }
 
 // freshYears is the age up to which a part counts as fresh.
@@ -333,13 +343,13 @@ func verdict(states []stateSaid, now float64) (value string, weight int, by []in
 	switch {
 	case words == "replace":
 		return "replace", stated, by
-	case words == "worn" || words == "poor" || words == "fair":
-		return "worn", stated, by
 	case recent:
 		if isNew || words != "" {
 			return "fresh", stated, by
 		}
 		return "fresh", byDate, by
+	case words == "worn" || words == "poor" || words == "fair":
+		return "worn", stated, by
 	case words == "good" || words == "very_good":
 		if isNew && !old {
 			return "fresh", stated, by
@@ -371,6 +381,12 @@ func (c *clause) grades() {
 	}
 }
 
+// partOf tells that a thing may belong to an item: a block to the mainsheet.
+func (c *clause) partOf(m int, id string) bool {
+	e := c.atoms[c.things[m].atom].as(thing)
+	return e != nil && e.value == id
+}
+
 // graded looks for the thing that a material or a make-up speaks of.
 func (c *clause) graded(i int, e *entry) {
 	if c.in(i, repaired) {
@@ -378,7 +394,7 @@ func (c *clause) graded(i int, e *entry) {
 	}
 	for _, m := range []int{c.following(i), c.last(i), c.earlier(i)} {
 		if m < 0 || len(c.things[m].items) != 1 || c.things[m].items[0] != e.items[0] {
-			if m >= 0 && c.nextThing(i, m) && c.things[m].atom > i {
+			if m >= 0 && c.nextThing(i, m) && c.things[m].atom > i && !c.partOf(m, e.items[0]) {
 				return // it describes another thing
 			}
 			continue
