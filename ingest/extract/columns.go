@@ -120,7 +120,7 @@ func (g *reading) cell(id, answer, quote string, c record.Cell) {
 	}
 	before := len(g.statements)
 	p := passage{text: c.Header + ": " + quote, at: c.At}
-	p.sentences = g.r.sentences(lex(p.text), p.text)
+	p.sentences = g.r.sentences(lex(p.text), p.text, g.allowed)
 	for i := range p.sentences {
 		g.r.parse(&p.sentences[i], g.r.all, int(g.now)+1)
 	}

@@ -12,18 +12,24 @@ import (
 // priceWords are the words about money.
 type priceWords struct {
 	words *money.Words
-	sign  map[string]bool // folded words and signs that stand for a currency
+	sign  map[string]bool   // folded words and signs that stand for a currency
+	term  map[string]bool   // folded words for terms that stand beside an amount: "VB"
+	usual map[string]string // currency by language, for amounts that name none
 }
 
 func newPriceWords(book *knowhow.Book) priceWords {
-	w := priceWords{sign: map[string]bool{}}
+	w := priceWords{sign: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}}
 	var entries []money.Entry
 	for _, p := range book.AllPhrases() {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
-		if p.Kind == "currency" {
-			if tokens := lex(p.Phrase); len(tokens) == 1 {
-				w.sign[tokens[0].fold] = true
-			}
+		tokens := lex(p.Phrase)
+		switch {
+		case p.Kind == "usual_currency":
+			w.usual[p.Language] = p.For
+		case p.Kind == "currency" && len(tokens) == 1:
+			w.sign[tokens[0].fold] = true
+		case p.Kind == "price_term" && len(tokens) == 1 && (p.For == "fixed" || p.For == "negotiable"):
+			w.term[tokens[0].fold] = true
 		}
 	}
 	w.words = money.NewWords(entries)
@@ -87,14 +93,13 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if !s.has(amountSign) {
+			if !s.has(amountSign) && !s.has(numberSign) {
 				continue
 			}
 			c := newClause(g.r, s, plainScope)
-			sameSentence := false
 			for j := range c.atoms {
 				now := c.askingScore(j, p.title)
-				if now == 0 || now < score || now == score && sameSentence {
+				if now == 0 || now < score {
 					continue
 				}
 				said := quoteOf(p.text, s.tokens, c.atoms[j].from, c.atoms[j].to)
@@ -102,12 +107,18 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 				if !in.Known || in.Minor == 0 {
 					continue
 				}
+				if in.Currency == "" {
+					in.Amount = money.Of(in.Major(), g.r.prices.usual[h.Language])
+				}
+				if now == score && in.Minor <= best.Minor {
+					continue // of equals the larger
+				}
 				start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 				terms := money.Parse(p.text[start:end], g.r.prices.words, h).Terms
 				if terms == "free" || terms == "wanted" || terms == "swap" {
 					terms = ""
 				}
-				score, sameSentence = now, true
+				score = now
 				best = boat.Price{Amount: in.Amount, Known: true, Terms: terms, Quote: Mask(said), At: p.at}
 			}
 		}
@@ -121,15 +132,19 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 // askingScore tells how much an amount looks like what is asked for the boat;
 // 0 is not at all.
 func (c *clause) askingScore(i int, title bool) int {
-	if c.atoms[i].sign != amountSign || c.in(i, newPrice) || c.off[i] {
+	bare := c.atoms[i].sign == numberSign && c.atoms[i].value >= leastBare && c.atoms[i].value <= mostBare
+	if c.atoms[i].sign != amountSign && !bare || c.otherPrice(i) || c.off[i] {
 		return 0
+	}
+	if bare && len(c.s.tokens)-len(c.atoms) <= 1 && len(c.things) == 0 && !title {
+		return 1 // a sentence of nothing but a number
 	}
 	cue := false
 	thingBefore := false
 	for j := i - 1; j >= 0 && (c.part[j] == c.part[i] || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == opening); j-- {
 		a := &c.atoms[j]
-		if a.is(priceCue) && !thingBefore || a.is(boatNoun) {
-			cue = cue || a.is(priceCue)
+		if a.is(priceCue) && !thingBefore {
+			cue = true
 			break
 		}
 		thingBefore = thingBefore || a.is(item) || a.is(part) || a.is(thing)
@@ -144,12 +159,53 @@ func (c *clause) askingScore(i int, title bool) int {
 		return 0
 	case c.sellsExtra(i):
 		return 0
+	case bare && !(cue && c.cueBeside(i)):
+		return 0
 	case cue:
 		return 4
 	case title:
 		return 3
 	}
 	return 2
+}
+
+// Bounds of what a number without a currency may be as a price.
+const (
+	leastBare = 100
+	mostBare  = 200000
+)
+
+// otherPrice tells that words beside an amount make it another price than the
+// one asked: "new price 9800", "was 3000", "99 a month".
+func (c *clause) otherPrice(i int) bool {
+	for j := range c.atoms {
+		if c.atoms[j].is(newPrice) && (j < i && c.gap(j, i) <= 5 && c.part[j] >= c.part[i]-1 && !c.amountBetween(j, i) || j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *clause) amountBetween(from, to int) bool {
+	for k := from + 1; k < to; k++ {
+		if c.atoms[k].sign == amountSign {
+			return true
+		}
+	}
+	return false
+}
+
+// cueBeside tells that a word for the price stands right before a number.
+func (c *clause) cueBeside(i int) bool {
+	for j := i - 1; j >= 0 && c.gap(j, i) <= 4; j-- {
+		if c.atoms[j].is(priceCue) {
+			return true
+		}
+		if c.atoms[j].sign == numberSign || c.atoms[j].sign == yearSign {
+			return false
+		}
+	}
+	return false
 }
 
 // sellsExtra tells that around an amount a thing is offered for more money.

@@ -27,8 +27,9 @@ type Reader struct {
 	all   uint16
 
 	entries []entry           // by phrase of the matcher
-	stops   map[string]uint16 // folded words that tell a language
-	short   map[string]bool   // folded words whose dot ends no sentence
+	stops   map[string]uint16 // folded small words that tell a language
+	words   map[string]uint16 // folded words of its phrases, which tell it less surely
+	short   map[string]uint16 // folded words whose dot ends no sentence
 	cells   map[string]map[string]string
 	prices  priceWords
 	dates   dateWords
@@ -97,10 +98,15 @@ func rolesByKind() map[string]role {
 
 // New compiles the words of a book.
 func New(book *knowhow.Book) *Reader {
-	r := &Reader{book: book, match: newMatcher(), stops: map[string]uint16{}, short: map[string]bool{}, cells: map[string]map[string]string{}}
+	r := &Reader{book: book, match: newMatcher(), stops: map[string]uint16{}, words: map[string]uint16{}, short: map[string]uint16{}, cells: map[string]map[string]string{}}
 	roles := rolesByKind()
 	for _, p := range book.AllPhrases() {
 		lang := r.language(p.Language)
+		for _, w := range phraseWords(p.Phrase) {
+			if len(w) >= 3 {
+				r.words[w] |= lang
+			}
+		}
 		switch ro, ok := roles[p.Kind]; {
 		case ok:
 			before := len(r.match.phrases)
@@ -111,7 +117,7 @@ func New(book *knowhow.Book) *Reader {
 		case p.Kind == "stopword":
 			r.stops[fold(p.Phrase)] |= lang
 		case p.Kind == "abbreviation":
-			r.short[fold(strings.TrimSuffix(p.Phrase, "."))] = true
+			r.short[fold(strings.TrimSuffix(p.Phrase, "."))] |= lang
 		}
 		if r.cells[p.Kind] == nil {
 			r.cells[p.Kind] = map[string]string{}

@@ -44,7 +44,7 @@ func (g *reading) take(text string, at record.Pos, title bool) {
 		return
 	}
 	tokens := lex(text)
-	p := passage{text: text, at: at, title: title, sentences: g.r.sentences(tokens, text)}
+	p := passage{text: text, at: at, title: title, sentences: g.r.sentences(tokens, text, g.allowed)}
 	for i := range p.sentences {
 		s := &p.sentences[i]
 		g.r.parse(s, g.allowed|g.r.foreign(s.tokens, g.allowed), int(g.now)+1)
@@ -183,11 +183,17 @@ func (r *Reader) languages(tokens []token) (scores [16]float64) {
 		if tokens[i].kind != word {
 			continue
 		}
-		set := r.stops[tokens[i].fold]
+		set, share := r.stops[tokens[i].fold], 1.0
+		if set == 0 {
+			set, share = r.words[tokens[i].fold], phraseShare
+		}
+		if len(tokens[i].fold) == 1 {
+			share = letterShare
+		}
 		if set == 0 {
 			continue
 		}
-		share := 1 / float64(bits.OnesCount16(set))
+		share /= float64(bits.OnesCount16(set))
 		for k := 0; set != 0; set, k = set>>1, k+1 {
 			if set&1 != 0 {
 				scores[k] += share
@@ -200,6 +206,8 @@ func (r *Reader) languages(tokens []token) (scores [16]float64) {
 // How much of the strongest language's score another needs to count beside it
 // in a listing, and how far another must lead in a single sentence.
 const (
+	phraseShare  = 0.05 // what a word of a phrase counts against a small word
+	letterShare  = 0.2 // what a single letter counts
 	besideShare  = 0.6
 	sentenceLead = 1.5
 )

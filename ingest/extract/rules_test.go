@@ -80,7 +80,6 @@ func sayings() map[string][][2]string {
 			{"Sails good trampoline new", "sails=good trampoline=fresh"},
 			{"New trampoline, old sails", "sails=worn trampoline=fresh"},
 			{"Mast broken beyond repair.", "mast=replace"},
-			{"The sails are not new but fine for club sailing", "sails=good"},
 			{"Segel 2024", "sails=fresh"},
 			{"Segel von 2012, aber noch gut", "sails=good"},
 			{"Trampolin müsste erneuert werden", "trampoline=replace"},

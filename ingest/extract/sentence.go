@@ -51,8 +51,8 @@ func (a *atom) as(ro role) *entry {
 
 func (a *atom) is(ro role) bool { return a.as(ro) != nil }
 
-// sentences cuts a text up. asOf bounds what may be a year.
-func (r *Reader) sentences(tokens []token, text string) []sentence {
+// sentences cuts a text up; allowed says whose abbreviations count.
+func (r *Reader) sentences(tokens []token, text string, allowed uint16) []sentence {
 	var out []sentence
 	var cur sentence
 	from := 0
@@ -84,7 +84,7 @@ func (r *Reader) sentences(tokens []token, text string) []sentence {
 			cur.question = t.fold == "?"
 			cut(i + 1)
 			from = i + 1
-		case t.fold == "." && !r.abbreviated(tokens, i):
+		case t.fold == "." && !r.abbreviated(tokens, i, allowed):
 			cut(i + 1)
 			from = i + 1
 		case t.fold == ":" && i+1 < len(tokens) && tokens[i+1].kind == newline:
@@ -119,7 +119,7 @@ func (r *Reader) wrapped(tokens []token, i, from int, text string) bool {
 }
 
 // abbreviated tells that the dot at i belongs to the word before it.
-func (r *Reader) abbreviated(tokens []token, i int) bool {
+func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 	if i == 0 || !tokens[i].glued {
 		return false
 	}
@@ -133,7 +133,7 @@ func (r *Reader) abbreviated(tokens []token, i int) bool {
 	if i+1 == len(tokens) || tokens[i+1].kind == newline {
 		return false
 	}
-	return r.short[last.fold] || last.end-last.start == 1
+	return r.short[last.fold]&allowed != 0 || last.end-last.start == 1
 }
 
 // parse finds the atoms of a sentence.
@@ -169,9 +169,17 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 	case t.kind == newline:
 		return a, false
 	}
-	if r.prices.sign[t.fold] && i+1 < len(tokens) && tokens[i+1].kind == number {
-		a.sign, a.to, a.value = amountSign, i+2, roughly(tokens[i+1].fold)
-		return a, true
+	if at := i + 1; r.prices.sign[t.fold] || r.prices.term[t.fold] {
+		if at < len(tokens) && tokens[at].fold == "." {
+			at++ // "Kr. 18.500"
+		}
+		if at < len(tokens) && tokens[at].kind == number && roughly(tokens[at].fold) >= leastAmount {
+			a.sign, a.to, a.value = amountSign, at+1, roughly(tokens[at].fold)
+			if thousands(tokens, at) {
+				a.to, a.value = at+2, a.value*1000+roughly(tokens[at+1].fold)
+			}
+			return a, true
+		}
 	}
 	if t.kind != mark {
 		return a, false
@@ -206,6 +214,14 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1, sign: numberSign}
 	a.value, _ = t.decimal()
+	if thousands(tokens, i) && i+2 < len(tokens) && r.prices.sign[tokens[i+2].fold] && !(i > 0 && tokens[i-1].upper) {
+		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
+		return a, true
+	}
+	if i+1 < len(tokens) && r.prices.term[tokens[i+1].fold] && a.value >= leastAmount {
+		a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
+		return a, true
+	}
 	if i+1 < len(tokens) {
 		if n := tokens[i+1]; r.prices.sign[n.fold] || n.fold == "," && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
@@ -229,6 +245,14 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		a.sign, a.value = yearSign, float64(y)
 	}
 	return a, true
+}
+
+// leastAmount keeps "2 fixed" and "in 3 firm" from being amounts.
+const leastAmount = 20
+
+// thousands tells that two numbers are one: "7 800".
+func thousands(tokens []token, i int) bool {
+	return i+1 < len(tokens) && tokens[i+1].kind == number && len(tokens[i+1].fold) == 3 && !tokens[i+1].glued && len(tokens[i].fold) <= 3 && tokens[i].whole() > 0
 }
 
 // oldest is the first year that may be a boat's; small boats of the kind read

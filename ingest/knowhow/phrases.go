@@ -19,7 +19,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		return ""
 	}
 	return map[string]func(string) string{
-		"header": nil, "unit": oneOf("ft", "in", "m", "cm"), "currency": nil, "thousand": wholeNumber,
+		"header": nil, "usual_currency": nil, "unit": oneOf("ft", "in", "m", "cm"), "currency": nil, "thousand": wholeNumber,
 		"price_term": oneOf("fixed", "negotiable", "offers", "wanted", "swap", "free", "auction", "no_amount"),
 		"new_price":  nil, "old_price": nil, "per_period": nil, "delivery": nil, "placeholder": nil, "price_cue": nil,
 		"yes": nil, "no": nil, "month": wholeNumber, "relative_day": wholeNumber, "ago": wholeNumber,
