@@ -126,7 +126,7 @@ func (c *clause) partedBetween(from, to int) bool {
 
 // defectValue tells how a defect is told: as there, as mended, as not there.
 func (c *clause) defectValue(i int, sign string, parts []int) string {
-	denied := c.scope[i] == negated || c.flips(i)
+	denied := c.scope[i] == negated || c.flips(i) || c.deniedAfter(i)
 	for _, p := range parts {
 		denied = denied || c.scope[p] == negated && c.part[p] == c.part[i] && p < i && sign == "present"
 	}
@@ -139,6 +139,12 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 		return "repaired"
 	}
 	return sign
+}
+
+// deniedAfter tells that the denial of a fault follows it: "wackelt nichts".
+func (c *clause) deniedAfter(i int) bool {
+	j := i + 1
+	return j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(negation) && c.gap(i, j) <= 1 && c.closes(j)
 }
 
 // mended tells that the words around a fault say that it has been put right.

@@ -59,6 +59,44 @@ func (c *clause) offered() (pending string) {
 	return pending
 }
 
+// trailing reads a denial that stands behind the thing: "trailer no", "Rollfock
+// gibt es nicht", "Ersatzteile hab ich keine mehr".
+func (c *clause) trailing() {
+	for i := range c.atoms {
+		if !c.atoms[i].is(negation) || c.off[i] || !c.closes(i) {
+			continue
+		}
+		m := c.lastExtra(i)
+		if m < 0 || c.things[m].offers.explicit || c.contentBetween(c.things[m].atom, i) {
+			continue
+		}
+		for _, k := range c.group(m) {
+			t := &c.things[k]
+			t.offers = offerSaid{value: "absent", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
+		}
+	}
+}
+
+// closes tells that nothing that could be said or denied follows atom i in its
+// part.
+func (c *clause) closes(i int) bool {
+	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
+		if a := &c.atoms[j]; c.content(a) || c.at[j] >= 0 || a.sign == amountSign || a.is(aside) {
+			return false
+		}
+	}
+	return true
+}
+
+func (c *clause) contentBetween(from, to int) bool {
+	for j := from + 1; j < to; j++ {
+		if c.content(&c.atoms[j]) && !c.atoms[j].is(item) || c.atoms[j].is(negation) {
+			return true
+		}
+	}
+	return false
+}
+
 // lastExtra gives the extra mentioned nearest before atom i in its part.
 func (c *clause) lastExtra(i int) int {
 	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
@@ -113,11 +151,11 @@ func (c *clause) deniedBetween(i int) bool {
 // priced finds amounts that stand beside a thing: it costs them on top.
 func (c *clause) priced() {
 	for i := range c.atoms {
-		if c.atoms[i].sign != amountSign || c.in(i, newPrice) || c.in(i, priceCue) {
+		if c.atoms[i].sign != amountSign && !c.listedAmount(i) || c.in(i, newPrice) || c.in(i, priceCue) {
 			continue
 		}
 		m := c.last(i)
-		if m < 0 && i > 0 && c.atoms[i-1].sign == opening || m < 0 && i > 0 && c.atoms[i-1].sign == colon {
+		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon) {
 			m = c.earlier(i)
 		}
 		if m < 0 {
@@ -130,6 +168,26 @@ func (c *clause) priced() {
 		t.offers = offerSaid{value: "at_extra_cost", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
 	}
 }
+
+// listedAmount tells that a bare number is a price in a list: "cover 110,
+// harness: 85, trolley +80".
+func (c *clause) listedAmount(i int) bool {
+	a := &c.atoms[i]
+	if a.sign != numberSign || a.value < leastAmount || a.value > mostListed || i == 0 {
+		return false
+	}
+	before := i - 1
+	if c.atoms[before].sign == colon || c.atoms[before].is(and) || c.atoms[before].sign == opening {
+		before--
+	}
+	if before < 0 || c.at[before] < 0 || !c.extraOnly(c.at[before]) || c.gap(before, i) > 2 {
+		return false
+	}
+	return a.to == len(c.s.tokens) || c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold != "x" && c.s.tokens[a.to].fold != "%"
+}
+
+// mostListed bounds what a single extra may cost.
+const mostListed = 20000
 
 // in tells that the part of the sentence around atom i holds a role.
 func (c *clause) in(i int, ro role) bool {

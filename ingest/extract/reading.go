@@ -20,7 +20,7 @@ type reading struct {
 	sentence   int // the number of the sentence at hand
 
 	priceInWords bool // the price stands in title or text
-	language   string
+	language     string
 }
 
 // A passage is one text of a listing: its title, its text, or a cell.
@@ -88,6 +88,7 @@ func (g *reading) resolvePassage(p *passage) {
 			c.priced()
 		}
 		c.answered()
+		c.trailing()
 		for _, o := range c.attach(g.now) {
 			if v := overallValue(o.value); v != "" {
 				a := c.atoms[o.atom]
@@ -187,10 +188,7 @@ func (r *Reader) languages(tokens []token) (scores [16]float64) {
 		if set == 0 {
 			set, share = r.words[tokens[i].fold], phraseShare
 		}
-		if len(tokens[i].fold) == 1 {
-			share = letterShare
-		}
-		if set == 0 {
+		if set == 0 || len(tokens[i].fold) == 1 {
 			continue
 		}
 		share /= float64(bits.OnesCount16(set))
@@ -207,7 +205,6 @@ func (r *Reader) languages(tokens []token) (scores [16]float64) {
 // in a listing, and how far another must lead in a single sentence.
 const (
 	phraseShare  = 0.05 // what a word of a phrase counts against a small word
-	letterShare  = 0.2 // what a single letter counts
 	besideShare  = 0.6
 	sentenceLead = 1.5
 )
