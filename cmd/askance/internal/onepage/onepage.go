@@ -105,7 +105,7 @@ func (w writer) page() page {
 		Findings: w.findings(), Parts: w.parts(v.Parts), Sum: w.exact(v.Expected) + " " + w.survey.Market.Currency,
 		Comparables: w.comparables(v.Comparable),
 		Cautions:    append(append([]string{}, w.boat.Cautions...), l.Notes...),
-		Market:      w.say("market", w.whole(float64(w.survey.Used)), w.survey.Market.Currency, w.date(w.survey.Market.AsOf)),
+		Market:      w.say("market", w.whole(float64(len(w.survey.Market.Listings))), w.survey.Market.Currency, w.date(w.survey.Market.AsOf)),
 	}
 	for _, c := range w.boat.Checks {
 		p.Checks = append(p.Checks, line{w.item(c.Item), c.Why})
@@ -222,7 +222,7 @@ func (w writer) comparables(list []price.Comparable) []comparable {
 		for _, a := range c.Adjustments {
 			name := w.orElse("part."+a.What, w.item(a.What))
 			if a.Value != "" {
-				name += " (" + a.Value + ")"
+				name += " (" + w.change(a.What, a.Value) + ")"
 			}
 			row.Adjustments = append(row.Adjustments, line{name, w.signed(a.Amount)})
 		}
@@ -275,6 +275,24 @@ func (w writer) value(item, id string) string {
 		}
 	}
 	return w.orElse("value."+id, strings.ReplaceAll(id, "_", " "))
+}
+
+// change words an adjustment's "good -> not stated".
+func (w writer) change(what, values string) string {
+	from, to, ok := strings.Cut(values, "->")
+	if !ok {
+		return values
+	}
+	side := func(s string) string {
+		switch s = strings.TrimSpace(s); {
+		case s == "not stated":
+			return w.say("not_stated")
+		case what == "condition" || what == "seller":
+			return w.orElse(what+"."+s, s)
+		}
+		return w.value(what, s)
+	}
+	return side(from) + " → " + side(to)
 }
 
 // money prints an amount in whole units of the market's currency.

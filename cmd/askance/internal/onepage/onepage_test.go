@@ -68,7 +68,7 @@ func write(t *testing.T, s *analysis.Survey, lang string) string {
 func TestPageSaysEverything(t *testing.T) {
 	for lang, want := range map[string][]string{
 		"en": {"VB 3.450 €", "3,450 EUR", "4,211 EUR", "3,480 EUR – 5,090 EUR", "-18%", "well below", "may hide a structural fault", "epoxy or carbon", "+380.00", "-4,169.40", "4,210.60 EUR",
-			"Zephrin 16 red", "soft deck", "press on the deck", "the year is disputed", "hull number says 2004", "5.05 m", "race", "280 EUR – 550 EUR", "needed, 40%", "3,300 EUR", "club.html, card 3"},
+			"Zephrin 16 red", "2008 → 2009", "soft deck", "press on the deck", "the year is disputed", "hull number says 2004", "5.05 m", "race", "280 EUR – 550 EUR", "needed, 40%", "3,300 EUR", "club.html, card 3"},
 		"de": {"3.450 EUR", "deutlich unter", "kann einen tragenden Schaden", "Ruderblätter, Paar: hochwertig", "-4.169,40", "5,05 m", "weiches Deck"},
 		"fr": {"nettement en dessous", "défaut de structure", "safrans, la paire", "5,05 m", "pont mou"},
 	} {
