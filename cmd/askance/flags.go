@@ -36,7 +36,7 @@ type intakeFlags struct {
 // judgeFlags say how boats are judged.
 type judgeFlags struct {
 	Purpose string  `group:"judging" placeholder:"ID" help:"What the boat is for: race, leisure, fishing, school, or your own."`
-	Range   float64 `group:"judging" default:"0.80" placeholder:"P" help:"Width of the price range."`
+	Range   float64 `group:"judging" default:"0.80" placeholder:"P" help:"Width of the price range, a share of the boats. Default: 0.80."`
 }
 
 // formatFlag says what standard output carries.

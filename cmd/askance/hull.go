@@ -25,19 +25,6 @@ Example:
 	askance hull --format json "US-ABC12345D404"`
 }
 
-// A decoded hull number, as the JSON of askance hull.
-type hullJSON struct {
-	Number    string   `json:"number"`
-	Valid     bool     `json:"valid"`
-	Format    string   `json:"format,omitempty"`
-	Maker     string   `json:"maker,omitempty"`
-	Serial    string   `json:"serial,omitempty"`
-	Month     int      `json:"month,omitempty"`
-	Year      int      `json:"year,omitempty"`
-	ModelYear int      `json:"model_year,omitempty"`
-	Problems  []string `json:"problems"`
-}
-
 // Run decodes the numbers and prints them in their order.
 func (c hullCmd) Run(h *host) error {
 	if err := (formatFlag{c.Format}).allow("hull", "table", "json"); err != nil {
@@ -65,7 +52,7 @@ func (h *host) printHulls(format string, numbers []hull.Number) error {
 		enc := json.NewEncoder(h.stdout)
 		enc.SetEscapeHTML(false)
 		for _, n := range numbers {
-			if err := enc.Encode(hullJSON{n.Number, n.Valid, n.Format, n.Maker, n.Serial, n.Month, n.Year, n.ModelYear, n.Problems}); err != nil {
+			if err := enc.Encode(n); err != nil {
 				return err
 			}
 		}
@@ -75,8 +62,10 @@ func (h *host) printHulls(format string, numbers []hull.Number) error {
 	fmt.Fprintln(w, "number\tvalid\tmaker\tserial\tbuilt\tmodel year\tlayout")
 	for _, n := range numbers {
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", n.Number, yesNo(n.Valid), n.Maker, n.Serial, monthOf(n.Month, n.Year), orDash(n.ModelYear), n.Format)
+	}
+	for _, n := range numbers {
 		for _, p := range n.Problems {
-			fmt.Fprintf(w, "  %s\n", p)
+			fmt.Fprintf(w, "%s: %s\n", n.Number, p)
 		}
 	}
 	return w.Flush()

@@ -14,7 +14,7 @@ type reserveCmd struct {
 	Market []string `required:"" sep:"none" placeholder:"EXPORT" help:"Saved pages and lists of boats for sale. Repeatable."`
 	intakeFlags
 	judgeFlags
-	Chance   float64 `group:"judging" default:"0.80" placeholder:"P" help:"Chance of finding a buyer."`
+	Chance   float64 `group:"judging" default:"0.80" placeholder:"P" help:"Chance of finding a buyer. Default: 0.80."`
 	Workbook string  `group:"output" placeholder:"FILE.xlsx" help:"Workbook to write. Default: askance-reserve.xlsx, none with --format json or csv."`
 	formatFlag
 }
