@@ -90,6 +90,15 @@ func (s *Sheet) Row(cells ...Cell) Area {
 	return Area{Sheet: s, Row: s.next - 1, Col: 1, Rows: 1, Cols: len(cells)}
 }
 
+// Beside sets the cells of one row anywhere, apart from what stands from top
+// to bottom, and returns where they stand. The next block stays where it is.
+func (s *Sheet) Beside(row, col int, cells ...Cell) Area {
+	for i, c := range cells {
+		s.put(row, col+i, c)
+	}
+	return Area{Sheet: s, Row: row, Col: col, Rows: 1, Cols: len(cells)}
+}
+
 // A Column is one column of a table.
 type Column struct {
 	Head  string

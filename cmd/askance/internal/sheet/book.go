@@ -44,7 +44,9 @@ type Sheet struct {
 	charts  []placedChart
 	rules   []rule
 	choices []choice
+	numbers []numbers
 	onePage bool
+	printed Area
 	fills   []Area
 }
 
@@ -61,9 +63,17 @@ type rule struct {
 	mark Mark
 }
 
+// choice offers words, or else what stands in the cells of another area.
 type choice struct {
 	area  Area
 	words []string
+	from  Area
+}
+
+// numbers lets numbers from low to high into an area, and nothing else.
+type numbers struct {
+	area      Area
+	low, high float64
 }
 
 // An Area is a block of cells of a sheet; rows and columns count from 1.
@@ -86,6 +96,11 @@ func (a Area) From(row, col int) string { return quoted(a.Sheet.Name) + "!" + a.
 // "'Age curve'!$C$7:$C$40".
 func (a Area) Range(col int) string {
 	return a.From(0, col) + ":" + a.Ref(max(a.Rows, 1)-1, col)
+}
+
+// whole gives the area as seen from any sheet: "'Age curve'!$C$7:$E$40".
+func (a Area) whole() string {
+	return a.From(0, 0) + ":" + a.Ref(max(a.Rows, 1)-1, max(a.Cols, 1)-1)
 }
 
 // Column gives one column of the area, counted from 0.
@@ -135,9 +150,25 @@ func (s *Sheet) Rule(a Area, text string, m Mark) {
 // Choices offers a list of words for the cells of an area.
 func (s *Sheet) Choices(a Area, words ...string) {
 	if a.Rows > 0 {
-		s.choices = append(s.choices, choice{a, words})
+		s.choices = append(s.choices, choice{area: a, words: words})
 	}
 }
+
+// ChoicesFrom offers what stands in the cells of another area of the sheet,
+// and refuses everything else but a blank.
+func (s *Sheet) ChoicesFrom(a, from Area) {
+	if a.Rows > 0 && from.Rows > 0 {
+		s.choices = append(s.choices, choice{area: a, from: from})
+	}
+}
+
+// Numbers refuses everything but numbers from low to high, and a blank.
+func (s *Sheet) Numbers(a Area, low, high float64) {
+	s.numbers = append(s.numbers, numbers{a, low, high})
+}
+
+// Print prints an area of the sheet and leaves out what stands beside it.
+func (s *Sheet) Print(a Area) { s.printed = a }
 
 // Fillable says that the reader of the workbook may write into an area; see
 // Filled.

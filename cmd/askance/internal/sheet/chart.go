@@ -73,7 +73,7 @@ func (c Chart) native() *excelize.Chart {
 }
 
 func axis(title, format string, lines bool) excelize.ChartAxis {
-	a := excelize.ChartAxis{MajorGridLines: lines, Font: excelize.Font{Color: "262626", Size: 9}, Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: title}}}}
+	a := excelize.ChartAxis{MajorGridLines: lines, TickLabelPosition: excelize.ChartTickLabelLow, Font: excelize.Font{Color: "262626", Size: 9}, Title: excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: title}}}}
 	if format != "" {
 		a.NumFmt = excelize.ChartNumFmt{CustomNumFmt: format}
 	}

@@ -21,20 +21,13 @@ func (b *Book) nameFillable(f *excelize.File) error {
 	for _, s := range b.sheets {
 		for _, a := range s.fills {
 			n++
-			from, to, _ := strings.Cut(a.ref(), ":")
-			name := &excelize.DefinedName{Name: fmt.Sprintf("%s%d", fillName, n), RefersTo: quoted(s.Name) + "!" + absolute(from) + ":" + absolute(to)}
+			name := &excelize.DefinedName{Name: fmt.Sprintf("%s%d", fillName, n), RefersTo: a.whole()}
 			if err := f.SetDefinedName(name); err != nil {
 				return err
 			}
 		}
 	}
 	return nil
-}
-
-// absolute turns "C7" into "$C$7".
-func absolute(ref string) string {
-	i := strings.IndexAny(ref, "0123456789")
-	return "$" + ref[:i] + "$" + ref[i:]
 }
 
 // Filled tells whether a reader has written into any cell that he may fill

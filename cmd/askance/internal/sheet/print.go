@@ -28,6 +28,11 @@ func (s *Sheet) page(f *excelize.File) error {
 	if err := f.SetHeaderFooter(s.Name, &excelize.HeaderFooterOptions{OddFooter: footer}); err != nil {
 		return err
 	}
+	if s.printed.Rows > 0 {
+		if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: s.Name, RefersTo: s.printed.whole()}); err != nil {
+			return err
+		}
+	}
 	if s.repeat[0] == 0 {
 		return nil
 	}

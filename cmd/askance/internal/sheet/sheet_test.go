@@ -41,6 +41,10 @@ func example() *Book {
 	c.Chart(Chart{Title: "y by x", XTitle: "x", YTitle: "y", Width: 400, Height: 300, Series: []Series{{Name: points.From(-1, 1), X: points.Range(0), Y: points.Range(1)}, {Name: points.From(-1, 1), X: points.Range(0), Y: points.Range(1), Dashed: true}}}, 3, 4)
 	c.Chart(Chart{Kind: Bars, Title: "bars", Width: 400, Height: 300, Series: []Series{{Name: points.From(-1, 1), X: points.Range(0), Y: points.Range(1)}}}, 20, 4)
 	c.Row(Str("back").To(s), Date(when), Year(1998), Int(12345))
+	beside := c.Beside(2, 8, Str("left, or not"), Str("right"))
+	c.ChoicesFrom(Area{Sheet: c, Row: 9, Col: 1, Rows: 1, Cols: 1}, Area{Sheet: c, Row: beside.Row, Col: 8, Rows: 2, Cols: 1})
+	c.Numbers(Area{Sheet: c, Row: 9, Col: 2, Rows: 1, Cols: 1}, 1900, 2100)
+	c.Print(Area{Sheet: c, Row: 1, Col: 1, Rows: 5, Cols: 4})
 	return b
 }
 
@@ -225,5 +229,37 @@ func TestFilled(t *testing.T) {
 	}
 	if _, _, err := Filled([]byte("no workbook")); err == nil {
 		t.Fatal("any bytes pass for a workbook")
+	}
+}
+
+func TestWhatStandsBesideIsNotPrinted(t *testing.T) {
+	f := opened(t, written(t, example()))
+	if got, _ := f.GetCellValue("Curve", "I2"); got != "right" {
+		t.Errorf("I2 is %q", got)
+	}
+	if got, _ := f.GetCellValue("Curve", "A5"); got != "back" {
+		t.Errorf("the block after the table starts with %q", got)
+	}
+	printed := ""
+	for _, n := range f.GetDefinedName() {
+		if strings.HasSuffix(n.Name, "Print_Area") && n.Scope == "Curve" {
+			printed = n.RefersTo
+		}
+	}
+	if printed != "'Curve'!$A$1:$D$5" {
+		t.Errorf("print area %q", printed)
+	}
+}
+
+func TestOnlyWhatIsOfferedCanBeTyped(t *testing.T) {
+	rules, err := opened(t, written(t, example())).GetDataValidations("Curve")
+	if err != nil || len(rules) != 2 {
+		t.Fatalf("%d rules (%v)", len(rules), err)
+	}
+	if r := rules[0]; r.Type != "list" || r.Sqref != "A9:A9" || r.Formula1 != "$H$2:$H$3" || !r.ShowErrorMessage {
+		t.Errorf("list %+v", *r)
+	}
+	if r := rules[1]; r.Type != "decimal" || r.Sqref != "B9:B9" || r.Formula1 != "1900" || r.Formula2 != "2100" || !r.ShowErrorMessage || !r.AllowBlank {
+		t.Errorf("numbers %+v", *r)
 	}
 }

@@ -170,15 +170,8 @@ func (s *Sheet) extras(f *excelize.File) error {
 			return err
 		}
 	}
-	for _, c := range s.choices {
-		v := excelize.NewDataValidation(true)
-		v.Sqref = c.area.ref()
-		if err := v.SetDropList(c.words); err != nil {
-			return err
-		}
-		if err := f.AddDataValidation(s.Name, v); err != nil {
-			return err
-		}
+	if err := s.restrict(f); err != nil {
+		return err
 	}
 	for _, r := range s.rules {
 		if err := s.applyRule(f, r); err != nil {
@@ -187,6 +180,35 @@ func (s *Sheet) extras(f *excelize.File) error {
 	}
 	for _, c := range s.charts {
 		if err := f.AddChart(s.Name, columnName(c.col)+itoa(c.row), c.chart.native()); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// restrict sets what may be typed into cells.
+func (s *Sheet) restrict(f *excelize.File) error {
+	for _, c := range s.choices {
+		v := excelize.NewDataValidation(true)
+		v.Sqref = c.area.ref()
+		if c.from.Rows > 0 {
+			v.SetSqrefDropList(c.from.Ref(0, 0) + ":" + c.from.Ref(c.from.Rows-1, 0))
+			v.SetError(excelize.DataValidationErrorStyleStop, "Not in the list", "Choose from the list, or leave the cell blank.")
+		} else if err := v.SetDropList(c.words); err != nil {
+			return err
+		}
+		if err := f.AddDataValidation(s.Name, v); err != nil {
+			return err
+		}
+	}
+	for _, n := range s.numbers {
+		v := excelize.NewDataValidation(true)
+		v.Sqref = n.area.ref()
+		if err := v.SetRange(n.low, n.high, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween); err != nil {
+			return err
+		}
+		v.SetError(excelize.DataValidationErrorStyleStop, "Not such a number", fmt.Sprintf("Type a number from %g to %g, or leave the cell blank.", n.low, n.high))
+		if err := f.AddDataValidation(s.Name, v); err != nil {
 			return err
 		}
 	}
