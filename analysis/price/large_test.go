@@ -63,7 +63,7 @@ func inventYachts(t testing.TB, n int, seed uint64) ([]*boat.Listing, *knowhow.B
 // BenchmarkMarket fits and prices whole markets of growing size; the time a
 // listing should not grow.
 func BenchmarkMarket(b *testing.B) {
-	for _, n := range []int{2000, 10000} {
+	for _, n := range []int{2000, 10000, 50000} {
 		listings, book := inventYachts(b, n, 1)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()

@@ -63,7 +63,7 @@ func (m *Model) clearlyBetter(than *Model) bool {
 		gains[i] = loss(than, i) - loss(m, i)
 	}
 	mean, sd := stat.MeanStdDev(gains, nil)
-	return mean > sd/math.Sqrt(float64(len(gains)))
+	return mean > 2*sd/math.Sqrt(float64(len(gains)))
 }
 
 // fitShape fits the model with one shape of the age curve.
@@ -74,7 +74,7 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 	for i := range m.plan.priors {
 		m.plan.priors[i].sd *= m.tuning.PriorScale
 	}
-	q := &problem{plan: m.plan, classSD: classPrior(book), makerSD: makerPrior(book)}
+	q := &problem{plan: m.plan, classSD: m.plan.classPrior(), makerSD: m.plan.makerPrior()}
 	for _, l := range listings {
 		e := m.plan.encode(l)
 		if !l.Price.Known || l.Price.Minor <= 0 || m.plan.unusable(l) != "" || structural(l, book) != "" {
@@ -94,7 +94,7 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 	}
 	for range 2 { // anew with the spreads of classes, makers and factors that the fit has found
-		if !m.fit.pool(classPrior(book), makerPrior(book)) {
+		if !m.fit.pool(m.plan.classPrior(), m.plan.makerPrior()) {
 			break
 		}
 		if err = m.fit.again(m.tuning, noise); err != nil {
@@ -132,14 +132,26 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 
 // classPrior is how far the levels, and the logs of the rates of ageing, of
 // classes spread beforehand.
-func classPrior(book *knowhow.Book) effect {
-	return effect{book.Number("class_spread").Value, book.Number("class_rate_spread").Value}
+func (p *plan) classPrior() effect {
+	return effect{p.book.Number("class_spread").Value, p.ratePrior(len(p.classes))}
 }
 
 // makerPrior is the same for makers, to whose own level and rate those of their
 // classes are drawn.
-func makerPrior(book *knowhow.Book) effect {
-	return effect{book.Number("maker_spread").Value, book.Number("class_rate_spread").Value}
+func (p *plan) makerPrior() effect {
+	return effect{p.book.Number("maker_spread").Value, p.ratePrior(len(p.makers))}
+}
+
+// manyRates is how many classes, or makers, it takes to see how far their
+// rates of ageing differ; fewer are held close to the market's rate.
+const manyRates = 8
+
+func (p *plan) ratePrior(members int) float64 {
+	spread := p.book.Number("class_rate_spread").Value
+	if members < manyRates {
+		return spread / 5
+	}
+	return spread
 }
 
 // convertKnowhow finds what one unit of the knowhow's money is in the

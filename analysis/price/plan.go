@@ -245,13 +245,13 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 	if p.hasLength {
 		p.at.power = add(power.Value, power.Spread)
 		if n >= manySizes {
-			p.at.sizeBend = add(0, 0.5)
+			p.at.sizeBend = add(0, 0.25)
 		}
 	}
 	if p.hasAge {
 		p.layOutAge(add)
 		if p.hasLength && n >= manySizes {
-			p.at.sizeRate = add(0, 0.3)
+			p.at.sizeRate = add(0, 0.15)
 		}
 	}
 	if dated {
