@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"askance/ingest/boat"
-	"askance/ingest/record"
 )
 
 // Classes finds class and maker for listings that have none, once the whole
@@ -22,7 +21,7 @@ func (r *Reader) Classes(listings []boat.Listing) []boat.Listing {
 	for i := range out {
 		l := &out[i]
 		if l.Class.Known {
-			if n := names.find(nameTokens(l.Class.Value), true); n != nil {
+			if n := names.find(nameTokens(l.Class.Value)); n != nil {
 				l.Class.Value = n.name
 			}
 		} else {
@@ -56,7 +55,6 @@ type className struct {
 	name, maker string
 	spellings   map[string]int
 	tokens      []string
-	fromBook    bool
 }
 
 // classNames finds names by their first token.
@@ -94,7 +92,7 @@ func (n *classNames) add(tokens []string, c *className) {
 func (r *Reader) knownNames(listings []boat.Listing) *classNames {
 	n := &classNames{byKey: map[string]*className{}, byFirst: map[string][]*className{}}
 	for _, c := range r.book.Classes {
-		known := &className{name: c.Name, maker: c.Maker, fromBook: true}
+		known := &className{name: c.Name, maker: c.Maker}
 		for _, spelling := range append([]string{c.Name, c.ID}, c.Also...) {
 			n.add(nameTokens(spelling), known)
 		}
@@ -210,12 +208,7 @@ func (r *Reader) isFigure(tokens []token, i int) bool {
 }
 
 // find gives the class of a whole name, nil if none.
-func (n *classNames) find(tokens []string, whole bool) *className {
-	if c := n.byKey[strings.Join(tokens, "")]; c != nil && whole {
-		return c
-	}
-	return nil
-}
+func (n *classNames) find(tokens []string) *className { return n.byKey[strings.Join(tokens, "")] }
 
 // settle finds a class in a listing's title, else in its text.
 func (n *classNames) settle(l *boat.Listing) {
@@ -224,7 +217,7 @@ func (n *classNames) settle(l *boat.Listing) {
 		for i := range tokens {
 			for _, c := range n.byFirst[tokens[i].fold] {
 				if end, ok := follows(tokens, i, c.tokens); ok {
-					l.Class = boat.Know(c.name, "text", text[tokens[i].start:tokens[end-1].end], record.Pos(l.Source.At))
+					l.Class = boat.Know(c.name, "text", text[tokens[i].start:tokens[end-1].end], l.Source.At)
 					return
 				}
 			}
@@ -248,7 +241,7 @@ func follows(tokens []token, i int, name []string) (end int, ok bool) {
 
 // maker gives the maker that the book names for a class.
 func (n *classNames) maker(class string) string {
-	if c := n.find(nameTokens(class), true); c != nil {
+	if c := n.find(nameTokens(class)); c != nil {
 		return c.maker
 	}
 	return ""

@@ -234,66 +234,6 @@ func (c *clause) content(a *atom) bool {
 	return a.is(fault) || a.is(sound) || a.is(quality) || a.is(condition) || a.is(item) || a.is(repaired) || a.is(renewed) || a.is(offer)
 }
 
-// listGoesOn tells whether a list reaches past the comma at i: what follows
-// is a bare name, and for a weak opener an "or" or "and" closes the list or
-// all that follows are faults.
-func (c *clause) listGoesOn(i int, weak bool) bool {
-	next := i + 1
-	if next >= len(c.atoms) || !c.bare(next) {
-		return false
-	}
-	if !weak {
-		return true
-	}
-	faults := true
-	for j := next; j < len(c.atoms); j++ {
-		a := &c.atoms[j]
-		switch {
-		case a.is(and):
-			return true
-		case a.sign == comma:
-			if j+1 < len(c.atoms) && !c.bare(j+1) {
-				return false
-			}
-		case a.is(fault):
-		case a.is(part):
-		case a.is(item), a.is(thing):
-			faults = false
-		}
-	}
-	return faults
-}
-
-// bare tells that the part of a sentence that begins at i only names things.
-func (c *clause) bare(i int) bool {
-	names := 0
-	for j := i; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
-		a := &c.atoms[j]
-		switch {
-		case a.is(item), a.is(thing), a.is(fault), a.is(part):
-			names++
-		case a.is(and):
-			if j > i && c.predicated(j) {
-				return names > 0
-			}
-		case a.sign == comma:
-		default:
-			return false
-		}
-	}
-	return names > 0
-}
-
-// predicated tells that what follows an "and" has words of its own.
-func (c *clause) predicated(i int) bool {
-	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
-		if c.atoms[j].is(quality) || c.atoms[j].is(offer) || c.atoms[j].is(condition) || c.atoms[j].sign == yearSign {
-			return true
-		}
-	}
-	return false
-}
-
 // last gives the mention nearest before atom i in the same part, -1 if none.
 func (c *clause) last(i int) int {
 	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
@@ -322,38 +262,6 @@ func (c *clause) earlier(i int) int {
 		}
 	}
 	return -1
-}
-
-// group gives the mentions joined to m by "and" before it, and the bare names
-// between commas before those: in "sails, trampoline and ropes are new" all
-// three.
-func (c *clause) group(m int) []int {
-	first, linked := m, false
-	for first > 0 && c.things[first].joined {
-		first, linked = first-1, true
-	}
-	for linked && first > 0 {
-		a, b := c.things[first-1].atom, c.things[first].atom
-		if b-a != 2 || c.atoms[a+1].sign != comma {
-			break
-		}
-		first--
-	}
-	var out []int
-	for i := first; i <= m; i++ {
-		out = append(out, i)
-	}
-	return out
-}
-
-// onward gives m and the mentions joined to it by "and" after it.
-func (c *clause) onward(m int) []int {
-	out := []int{m}
-	for m+1 < len(c.things) && c.things[m+1].joined && c.part[c.things[m+1].atom] == c.part[c.things[m].atom] {
-		m++
-		out = append(out, m)
-	}
-	return out
 }
 
 // gap counts the tokens between two atoms.

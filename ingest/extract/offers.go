@@ -173,7 +173,10 @@ func (c *clause) priced() {
 // harness: 85, trolley +80".
 func (c *clause) listedAmount(i int) bool {
 	a := &c.atoms[i]
-	if a.sign != numberSign || a.value < leastAmount || a.value > mostListed || i == 0 {
+	if a.sign != numberSign || i == 0 {
+		return false
+	}
+	if value := roughly(c.s.tokens[a.from].fold); value < leastAmount || value > mostListed {
 		return false
 	}
 	before := i - 1

@@ -132,7 +132,11 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 // askingScore tells how much an amount looks like what is asked for the boat;
 // 0 is not at all.
 func (c *clause) askingScore(i int, title bool) int {
-	bare := c.atoms[i].sign == numberSign && c.atoms[i].value >= leastBare && c.atoms[i].value <= mostBare
+	bare := false
+	if c.atoms[i].sign == numberSign {
+		value := roughly(c.s.tokens[c.atoms[i].from].fold)
+		bare = value >= leastBare && value <= mostBare
+	}
 	if c.atoms[i].sign != amountSign && !bare || c.otherPrice(i) || c.off[i] {
 		return 0
 	}
@@ -211,7 +215,11 @@ func (c *clause) cueBeside(i int) bool {
 // sellsExtra tells that around an amount a thing is offered for more money.
 func (c *clause) sellsExtra(i int) bool {
 	for j := range c.atoms {
-		if e := c.atoms[j].as(offer); e != nil && e.value == "at_extra_cost" && (c.part[j] == c.part[i] || c.part[j] == c.part[i]+1) {
+		e := c.atoms[j].as(offer)
+		if e == nil || e.value != "at_extra_cost" {
+			continue
+		}
+		if c.part[j] == c.part[i] || c.part[j] == c.part[i]+1 && c.in(j, item) {
 			return true
 		}
 	}
@@ -231,7 +239,11 @@ func (g *reading) givenAway(h money.Hint) (boat.Price, bool) {
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			in := money.Parse(p.text[start:end], g.r.prices.words, h)
 			if in.Terms == "free" && (p.title || k < 2) {
-				return boat.Price{Amount: money.Of(0, in.Currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
+				currency := in.Currency
+				if currency == "" {
+					currency = g.r.prices.usual[h.Language]
+				}
+				return boat.Price{Amount: money.Of(0, currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
 			}
 		}
 	}

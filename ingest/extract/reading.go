@@ -11,8 +11,7 @@ import (
 // A reading is what one listing's words say, before it is weighed.
 type reading struct {
 	r          *Reader
-	now        float64 // the listing's date as a year with a fraction dropped
-	asOf       record.Pos
+	now        float64 // the listing's date as a year
 	statements []statement
 	overall    []overallSaid
 	passages   []passage

@@ -214,7 +214,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1, sign: numberSign}
 	a.value, _ = t.decimal()
-	if thousands(tokens, i) && i+2 < len(tokens) && r.prices.sign[tokens[i+2].fold] && !(i > 0 && tokens[i-1].upper) {
+	if thousands(tokens, i) && i+2 < len(tokens) && r.prices.sign[tokens[i+2].fold] && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
 	}

@@ -189,7 +189,7 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		}
 		return nil, general || c.things[back].state || s.value != "" && !s.renewed
 	case back >= 0:
-		if general && (len(c.things[back].items) == 0 && !c.s.hasWord(c, back) || c.extraOnly(back)) {
+		if general && (len(c.things[back].items) == 0 && !c.atoms[c.things[back].atom].is(thing) || c.extraOnly(back)) {
 			return nil, true
 		}
 		return c.group(back), false
@@ -228,13 +228,6 @@ func (c *clause) listed(i int) []int {
 		}
 	}
 	return out
-}
-
-// hasWord is true for a thing that may have a state of its own.
-func (s *sentence) hasWord(c *clause, m int) bool { return c.atoms[c.things[m].atom].is(thing) }
-
-func (c *clause) extraOnly(m int) bool {
-	return len(c.things[m].items) > 0 && c.r.isExtra(c.things[m].items[0])
 }
 
 // judged tells that a word on its state has been said already.
@@ -361,50 +354,4 @@ func verdict(states []stateSaid, now float64) (value string, weight int, by []in
 		return "fresh", stated, by
 	}
 	return "", 0, nil
-}
-
-// grades says of blades and blocks what they are made of.
-func (c *clause) grades() {
-	for i := range c.atoms {
-		a := &c.atoms[i]
-		if c.off[i] || c.scope[i] == negated || c.scope[i] == sought {
-			continue
-		}
-		for _, e := range a.means {
-			switch e.role {
-			case directValue:
-				c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated, from: a.from, to: a.to})
-			case grade:
-				c.graded(i, e)
-			}
-		}
-	}
-}
-
-// partOf tells that a thing may belong to an item: a block to the mainsheet.
-func (c *clause) partOf(m int, id string) bool {
-	e := c.atoms[c.things[m].atom].as(thing)
-	return e != nil && e.value == id
-}
-
-// graded looks for the thing that a material or a make-up speaks of.
-func (c *clause) graded(i int, e *entry) {
-	if c.in(i, repaired) {
-		return
-	}
-	for _, m := range []int{c.following(i), c.last(i), c.earlier(i)} {
-		if m < 0 || len(c.things[m].items) != 1 || c.things[m].items[0] != e.items[0] {
-			if m >= 0 && c.nextThing(i, m) && c.things[m].atom > i && !c.partOf(m, e.items[0]) {
-				return // it describes another thing
-			}
-			continue
-		}
-		if c.things[m].dropped || c.off[c.things[m].atom] || c.scope[c.things[m].atom] == negated {
-			return
-		}
-		t := c.atoms[c.things[m].atom]
-		c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated,
-			from: min(t.from, c.atoms[i].from), to: max(t.to, c.atoms[i].to)})
-		return
-	}
 }

@@ -1,0 +1,47 @@
+package extract
+
+// grades says of blades and blocks what they are made of.
+func (c *clause) grades() {
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		if c.off[i] || c.scope[i] == negated || c.scope[i] == sought {
+			continue
+		}
+		for _, e := range a.means {
+			switch e.role {
+			case directValue:
+				c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated, from: a.from, to: a.to})
+			case grade:
+				c.graded(i, e)
+			}
+		}
+	}
+}
+
+// partOf tells that a thing may belong to an item: a block to the mainsheet.
+func (c *clause) partOf(m int, id string) bool {
+	e := c.atoms[c.things[m].atom].as(thing)
+	return e != nil && e.value == id
+}
+
+// graded looks for the thing that a material or a make-up speaks of.
+func (c *clause) graded(i int, e *entry) {
+	if c.in(i, repaired) {
+		return
+	}
+	for _, m := range []int{c.following(i), c.last(i), c.earlier(i)} {
+		if m < 0 || len(c.things[m].items) != 1 || c.things[m].items[0] != e.items[0] {
+			if m >= 0 && c.nextThing(i, m) && c.things[m].atom > i && !c.partOf(m, e.items[0]) {
+				return // it describes another thing
+			}
+			continue
+		}
+		if c.things[m].dropped || c.off[c.things[m].atom] || c.scope[c.things[m].atom] == negated {
+			return
+		}
+		t := c.atoms[c.things[m].atom]
+		c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated,
+			from: min(t.from, c.atoms[i].from), to: max(t.to, c.atoms[i].to)})
+		return
+	}
+}
