@@ -355,3 +355,8 @@ func verdict(states []stateSaid, now float64) (value string, weight int, by []in
 	}
 	return "", 0, nil
 }
+
+// extraOnly tells that a mention is of an extra.
+func (c *clause) extraOnly(m int) bool {
+	return len(c.things[m].items) > 0 && c.r.isExtra(c.things[m].items[0])
+}
