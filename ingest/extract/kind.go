@@ -80,7 +80,7 @@ func (g *reading) partsTitle() bool {
 					return false
 				}
 				named = true
-			case a.is(offer), a.is(negation):
+			case a.is(offer), a.is(negation), a.is(condition), a.is(needs):
 				if !named {
 					return false
 				}

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // A token is a word, a number or a mark of punctuation of a text.
@@ -14,6 +16,7 @@ type token struct {
 	start, end int    // byte offsets
 	glued      bool   // no white space before it
 	upper      bool   // begins with a capital
+	accented   string // a word of one letter with an accent, in lower case
 }
 
 type tokenKind uint8
@@ -58,7 +61,11 @@ func lex(text string) []token {
 			tokens = append(tokens, token{kind: number, fold: text[start:i], start: start, end: i, glued: glued})
 		case unicode.IsLetter(r):
 			i = wordEnd(text, i)
-			tokens = append(tokens, token{kind: word, fold: fold(text[start:i]), start: start, end: i, glued: glued, upper: unicode.IsUpper(r)})
+			t := token{kind: word, fold: fold(text[start:i]), start: start, end: i, glued: glued, upper: unicode.IsUpper(r)}
+			if len(t.fold) == 1 && i-start > 1 {
+				t.accented = norm.NFC.String(strings.ToLower(text[start:i]))
+			}
+			tokens = append(tokens, t)
 		default:
 			i += size
 			if glued && strings.ContainsRune(".-'’‑‐´`", r) && i < len(text) {

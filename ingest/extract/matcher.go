@@ -37,10 +37,15 @@ func newMatcher() *matcher {
 }
 
 // add takes a phrase in. A * before or after a word stands for any letters, a
-// ~ for one word or none.
+// ~ for one word or none. A phrase that is one letter with an accent keeps the
+// accent: "è" is not "e".
 func (m *matcher) add(p knowhow.Phrase, lang uint16) {
 	states := []int32{root}
-	for _, w := range phraseWords(p.Phrase) {
+	words := phraseWords(p.Phrase)
+	if tokens := lex(p.Phrase); len(tokens) == 1 && tokens[0].accented != "" {
+		words = []string{tokens[0].accented}
+	}
+	for _, w := range words {
 		var following []int32
 		for _, s := range states {
 			if w == "~" {
@@ -225,6 +230,11 @@ func (m *matcher) close() {
 // symbolsOf appends the symbols that a token may stand for, the most exact
 // first.
 func (m *matcher) symbolsOf(t *token, out []int32) []int32 {
+	if t.accented != "" {
+		if id, ok := m.exact[t.accented]; ok {
+			out = append(out, id)
+		}
+	}
 	if id, ok := m.exact[t.fold]; ok {
 		out = append(out, id)
 	}

@@ -92,7 +92,7 @@ func rolesByKind() map[string]role {
 		"offer": offer, "contrast": contrast, "and": and, "quantity": quantity, "aside": aside, "heading": heading, "ad": adKind,
 		"count": count, "year": yearCue, "age": ageOf, "number": numberWord, "seller": sellerWord, "length": lengthCue,
 		"place": placeCue, "price_cue": priceCue, "new_price": newPrice, "old_price": newPrice, "delivery": newPrice, "per_period": newPrice,
-		"grade": grade, "spare": spare,
+		"grade": grade, "spare": spare, "nothing": noRole,
 	}
 }
 

@@ -51,6 +51,17 @@ func (a *atom) as(ro role) *entry {
 
 func (a *atom) is(ro role) bool { return a.as(ro) != nil }
 
+// nothing tells that the words of an atom mean none of what they would mean
+// one by one: "in mare aperto" opens no joint.
+func (a *atom) nothing() bool {
+	for _, e := range a.means {
+		if e.role != noRole {
+			return false
+		}
+	}
+	return true
+}
+
 // sentences cuts a text up; allowed says whose abbreviations count.
 func (r *Reader) sentences(tokens []token, text string, allowed uint16) []sentence {
 	var out []sentence
@@ -146,7 +157,9 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 			for ; k < len(matches) && matches[k].from == i; k++ {
 				a.means = append(a.means, &r.entries[matches[k].phrase])
 			}
-			s.atoms = append(s.atoms, a)
+			if !a.nothing() {
+				s.atoms = append(s.atoms, a)
+			}
 			i = a.to
 			continue
 		}

@@ -23,7 +23,7 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 		if !ok {
 			continue
 		}
-		targets, whole := c.targets(i, a.is(condition) && !a.is(quality), s)
+		targets, whole := c.targets(i, a.is(condition), s)
 		if whole {
 			overall = append(overall, s)
 			continue

@@ -88,10 +88,19 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		claim.score = yearTitle
 	case c.boatBeside(i):
 		claim.score = yearOfBoat
-	case opening && len(c.things) == 0 && !c.in(i, quality):
+	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i)):
 		claim.score = yearLoose
 	}
 	return claim, claim.score > 0
+}
+
+// bracketed tells that a year stands alone in brackets and not behind a thing:
+// "my Skerrik 16 (2012)".
+func (c *clause) bracketed(i int) bool {
+	if i == 0 || i+1 >= len(c.atoms) || c.atoms[i-1].sign != opening || c.atoms[i+1].sign != closing {
+		return false
+	}
+	return i < 2 || c.at[i-2] < 0 || c.gap(i-2, i-1) > 1
 }
 
 // yearCue finds the word that tells what a year is of: before it, or close
