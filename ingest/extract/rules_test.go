@@ -151,6 +151,9 @@ func sayings() map[string][][2]string {
 			{"eine Öse im Trampolin ausgerissen", "trampoline_eyelets=present"},
 			{"weiche Stelle an der Bordwand", "soft_side=present"},
 			{"Hat etwas Wasser gezogen, wurde abgedichtet", "hull_leak=repaired"},
+			{"La coperta è rigida, la traversa è crepata", "beam_crack=present soft_deck=denied"},
+			{"La giunzione della coperta ha ceduto in mare aperto", "deck_joint_open=present"},
+			{"Giunzione della coperta controllata, barca da mare aperto", ""},
 		},
 	}
 }

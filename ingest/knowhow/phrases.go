@@ -22,13 +22,14 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		"header": nil, "usual_currency": nil, "unit": oneOf("ft", "in", "m", "cm"), "currency": nil, "thousand": wholeNumber,
 		"price_term": oneOf("fixed", "negotiable", "offers", "wanted", "swap", "free", "auction", "no_amount"),
 		"new_price":  nil, "old_price": nil, "per_period": nil, "delivery": nil, "placeholder": nil, "price_cue": nil,
+		"now_price": nil, "range": oneOf("to", "and", "between"), "total": nil,
 		"yes": nil, "no": nil, "month": wholeNumber, "relative_day": wholeNumber, "ago": wholeNumber,
 		"page_similar": nil, "page_ad": nil, "page_nav": nil,
 
 		"item": items, "value": func(s string) string { return valueIn(b, s) }, "thing": nil, "boat": oneOf("one", "many", "state"),
 		"part": defects, "fault": defects, "sound": defects,
-		"quality":   oneOf("new", "fresh", "very_good", "good", "worn", "replace"), "spare": nil,
-		"grade": func(s string) string { return valueIn(b, s) },
+		"quality": oneOf("new", "fresh", "very_good", "good", "worn", "replace"), "spare": nil,
+		"grade":     func(s string) string { return valueIn(b, s) },
 		"condition": oneOf("new", "very_good", "good", "fair", "poor"),
 		"renewed":   nil, "repaired": nil, "needs": nil,
 		"negation": oneOf("without", "no", "not"),
@@ -40,7 +41,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		"count":   oneOf("each", "together", "times"),
 		"year":    oneOf("built", "bought_new", "other", "decade"),
 		"age":     wholeNumber, "number": wholeNumber,
-		"abbreviation": nil, "stopword": nil,
+		"abbreviation": nil, "stopword": nil, "nothing": nil,
 		"seller": oneOf("private", "dealer", "club"), "length": oneOf("overall", "other"), "place": nil, "sold": nil,
 	}
 }
