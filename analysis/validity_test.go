@@ -17,10 +17,13 @@ import (
 // none left out.
 const markets = 200
 
-// scores runs the simulator for every seed.
-func (s simulator) scores(t *testing.T) []score {
-	out := make([]score, markets)
-	errs := make([]error, markets)
+// fewMarkets is the same for figures that are only printed.
+const fewMarkets = 50
+
+// scores runs the simulator for seeds 1 to n.
+func (s simulator) scores(t *testing.T, n int) []score {
+	out := make([]score, n)
+	errs := make([]error, n)
 	var group sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for k := range out {
@@ -92,7 +95,7 @@ func TestSimulatedMarkets(t *testing.T) {
 	}
 	for _, g := range goals() {
 		sim := simulator{listings: g.listings, plantedPart: 0.09, plant: [2]float64{1.8, 2.5}}
-		scores := sim.scores(t)
+		scores := sim.scores(t, markets)
 		coverage, coverageSE := mean(scores, func(s score) float64 { return s.coverage })
 		found, foundSE := foundShare(scores)
 		wrong, wrongSE := mean(scores, func(s score) float64 { return s.falseShare })
@@ -123,10 +126,10 @@ func TestSimulatedBeside(t *testing.T) {
 	for _, g := range goals() {
 		line := fmt.Sprintf("%3d listings:", g.listings)
 		for _, plant := range [][2]float64{{1.3, 1.5}, {1.5, 1.8}} {
-			found, se := foundShare(simulator{listings: g.listings, plantedPart: 0.09, plant: plant}.scores(t))
+			found, se := foundShare(simulator{listings: g.listings, plantedPart: 0.09, plant: plant}.scores(t, fewMarkets))
 			line += fmt.Sprintf(" found of %.1f-%.1f %.3f (%.3f);", plant[0], plant[1], found, se)
 		}
-		scores := simulator{listings: g.listings, plantedPart: 0.09, plant: [2]float64{1.8, 2.5}, tails: 4}.scores(t)
+		scores := simulator{listings: g.listings, plantedPart: 0.09, plant: [2]float64{1.8, 2.5}, tails: 4}.scores(t, fewMarkets)
 		coverage, _ := mean(scores, func(s score) float64 { return s.coverage })
 		found, _ := foundShare(scores)
 		wrong, _ := mean(scores, func(s score) float64 { return s.falseShare })
@@ -141,7 +144,7 @@ func TestBreakdown(t *testing.T) {
 	for _, n := range []int{60, 120} {
 		for _, part := range []struct{ planted, most float64 }{{0.20, 0.05}, {0.30, 0.055}} {
 			for _, direction := range []int{1, -1} {
-				scores := simulator{listings: n, plantedPart: part.planted, plant: [2]float64{2.2, 3.3}, direction: direction}.scores(t)
+				scores := simulator{listings: n, plantedPart: part.planted, plant: [2]float64{2.2, 3.3}, direction: direction}.scores(t, markets)
 				off, se := mean(scores, func(s score) float64 { return s.fittedError })
 				way := map[int]string{1: "too dear", -1: "too cheap"}[direction]
 				t.Logf("%3d listings, %2.0f %% planted %s: median error of the fitted price %.4f (%.4f)", n, 100*part.planted, way, off, se)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"syscall"
 	"testing"
 	"time"
 
@@ -60,13 +61,16 @@ func inventYachts(t testing.TB, n int, seed uint64) ([]*boat.Listing, *knowhow.B
 	return out, book
 }
 
-// BenchmarkMarket fits and prices whole markets of growing size; the time a
-// listing should not grow.
+// BenchmarkMarket fits and prices whole markets of growing size, in processor
+// time, which other programs do not disturb. slope is the exponent by which the
+// cost has grown since the size before: 1 where it is linear.
 func BenchmarkMarket(b *testing.B) {
-	for _, n := range []int{2000, 10000, 50000} {
+	before, size := 0.0, 0
+	for _, n := range []int{2000, 20000, 200000} {
 		listings, book := inventYachts(b, n, 1)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			b.ReportAllocs()
+			from := processorTime(b)
 			for b.Loop() {
 				m, err := Fit(listings, book, "EUR", Tuning{})
 				if err != nil {
@@ -76,9 +80,24 @@ func BenchmarkMarket(b *testing.B) {
 					m.Value(l, 0.8)
 				}
 			}
-			b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/float64(n), "us/listing")
+			cost := processorTime(b).Seconds() - from.Seconds()
+			cost /= float64(b.N)
+			b.ReportMetric(1e6*cost/float64(n), "cpu-us/listing")
+			if size > 0 && size < n {
+				b.ReportMetric(math.Log(cost/before)/math.Log(float64(n)/float64(size)), "slope")
+			}
+			before, size = cost, n
 		})
 	}
+}
+
+// processorTime is what the process has used so far.
+func processorTime(b *testing.B) time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		b.Fatal(err)
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
 // In a large market a row that bears much of its own price is left out by

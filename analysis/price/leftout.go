@@ -1,12 +1,5 @@
 package price
 
-import (
-	"math"
-	"slices"
-
-	"gonum.org/v1/gonum/blas/blas64"
-)
-
 // A prediction is the log of an ask as the model sees it, with the variance
 // of the model's own say.
 type prediction struct {
@@ -80,99 +73,6 @@ func (f *fitted) refitWithout(row int) prediction {
 		p.variance = inverse.halfOf(s, e, gradient).variance()
 	}
 	return p
-}
-
-// refitClassWithout leaves out a row of a large market: the shared parameters
-// take the Newton step that the row's absence asks for, and the effects of its
-// class are refitted to the class's other rows. ofClass lists the rows of each
-// class.
-func (f *fitted) refitClassWithout(row int, full *state, ofClass [][]int) prediction {
-	q := f.problem
-	e := &q.rows[row]
-	g := make([]float64, len(q.plan.priors))
-	_, byClass := full.gradient(e, g)
-	variance := square(f.scale * q.rowSD[row])
-	rest := math.Max(variance-f.loss.PsiPrime(f.residuals[row]/f.scale)*f.leverage[row], 0.2*variance)
-	pull := f.weights[row] * f.residuals[row] * q.rowSD[row] / rest
-	at := f.at
-	if !f.shrunk { // the shared parameters of a singular fit stay
-		unit := q.plan.zero()
-		copy(unit.theta, g)
-		if e.class >= 0 {
-			unit.class[e.class] = byClass
-		}
-		if e.maker >= 0 {
-			unit.maker[e.maker] = byClass
-		}
-		moved := at.moved(f.inverse.solve(unit), -pull)
-		at.theta, at.maker = moved.theta, moved.maker
-	}
-	p := prediction{refitted: true}
-	if e.class < 0 {
-		p.log = q.plan.stateAt(at).logPrice(e)
-		p.variance = f.leverage[row] * variance / rest
-		return p
-	}
-	at.class = slices.Clone(at.class)
-	s := q.plan.stateAt(at)
-	k := f.refitClass(s, e.class, row, ofClass[e.class])
-	p.log = s.logPrice(e)
-	// the shared parameters' say is that of the full fit, the class's own that of its other rows
-	v := k.solve(byClass)
-	p.variance = byClass[0]*v[0] + byClass[1]*v[1]
-	shared := slices.Clone(g)
-	for b, w := range v {
-		cross := slices.Clone(f.inverse.arrow.class.beside(e.class, b))
-		blas64.Axpy(-f.loss.PsiPrime(f.residuals[row]/f.scale)/variance*byClass[b], vector(g), vector(cross))
-		blas64.Axpy(-w, vector(cross), vector(shared))
-	}
-	p.variance += f.inverse.half(shared, -1, e.maker, f.lessClass(row, v)).variance()
-	return p
-}
-
-// lessClass is what the maker's part of a row's gradient is once its class,
-// refitted without the row, has taken v.
-func (f *fitted) lessClass(row int, v effect) effect {
-	e := &f.problem.rows[row]
-	g := make([]float64, len(f.problem.plan.priors))
-	_, own := f.problem.plan.stateAt(f.at).gradient(e, g)
-	meet := f.inverse.arrow.meet[e.class]
-	meet.add(own, -f.loss.PsiPrime(f.residuals[row]/f.scale)/square(f.scale*f.problem.rowSD[row]))
-	w := meet.times(v)
-	return effect{own[0] - w[0], own[1] - w[1]}
-}
-
-// refitClass refits the effects of one class, in place of those of s, to its
-// rows but one, the shared parameters held, and returns their precision.
-func (f *fitted) refitClass(s *state, class, but int, rows []int) block {
-	q := f.problem
-	g := make([]float64, len(q.plan.priors))
-	var k block
-	for range 30 {
-		own := s.class[class]
-		k = block{level: 1 / square(q.classSD[0]), rate: 1 / square(q.classSD[1])}
-		rhs := effect{-own[0] * k.level, -own[1] * k.rate}
-		for _, j := range rows {
-			if j == but {
-				continue
-			}
-			log, byClass := s.gradient(&q.rows[j], g)
-			sd := f.scale * q.rowSD[j]
-			r := q.y[j] - log
-			w := f.loss.Weight(r/sd) / (sd * sd)
-			k.level += w * byClass[0] * byClass[0]
-			k.rate += w * byClass[1] * byClass[1]
-			k.both += w * byClass[0] * byClass[1]
-			rhs[0] += w * r * byClass[0]
-			rhs[1] += w * r * byClass[1]
-		}
-		step := k.solve(rhs)
-		s.class[class] = effect{own[0] + step[0], own[1] + step[1]}
-		if math.Abs(step[0])+math.Abs(step[1]) < 1e-7 {
-			break
-		}
-	}
-	return k
 }
 
 func without[T any](x []T, i int) []T {
