@@ -45,12 +45,13 @@ func (d *desk) allMoney() string { return "All money in " + d.coin.currency + ".
 func ScanWorkbook(s *analysis.Survey, v View) *sheet.Book {
 	d := newDesk(s, v, "scan", "A market of boats, judged")
 	start, ranking, workings := d.book.Add("Start here"), d.book.Add("Ranking"), d.book.Add("Workings")
-	rates, curve := d.book.Add("Going rates"), d.book.Add("Age curve")
+	rates, curve, try := d.book.Add("Going rates"), d.book.Add("Age curve"), d.book.Add("Try a boat")
 	viewing, left, method := d.book.Add("Viewing list"), d.book.Add("Left out"), d.book.Add("Method and cautions")
 	places := d.workings(workings)
 	d.ranking(ranking, places)
 	d.rates(rates)
 	d.curve(curve)
+	d.tryBoat(try)
 	d.viewing(viewing)
 	d.leftOut(left)
 	d.method(method)
@@ -59,6 +60,7 @@ func ScanWorkbook(s *analysis.Survey, v View) *sheet.Book {
 		{workings, "how each expected price comes about, step by step in money, with the words behind it"},
 		{rates, "what this market pays for grades, states and extras, and what a new boat of each class would ask"},
 		{curve, "what is left of the price of a new boat, year by year, with a chart"},
+		{try, "state a boat of your own and see what it would be expected to ask; the formulas are live"},
 		{viewing, "what to check at each boat worth seeing, with room for your notes"},
 		{left, "every row that was left out, with its reason, and what could not be read"},
 		{method, "how it works in plain words, how far it can be trusted, and the settings used"},

@@ -35,7 +35,7 @@ func books(t testing.TB) map[string]*sheet.Book {
 
 func TestWorkbooksHoldTheirSheets(t *testing.T) {
 	want := map[string]string{
-		"scan":    "Start here, Ranking, Workings, Going rates, Age curve, Viewing list, Left out, Method and cautions",
+		"scan":    "Start here, Ranking, Workings, Going rates, Age curve, Try a boat, Viewing list, Left out, Method and cautions",
 		"price":   "Start here, What each part adds, Comparables, Going rates, Age curve, Method and cautions",
 		"reserve": "Fleet, What each part adds, Going rates, Age curve, Method and cautions",
 	}
@@ -140,7 +140,7 @@ func TestListingsNeverBecomeFormulas(t *testing.T) {
 		for r := range rows {
 			for c := range rows[r] {
 				cell, _ := excelize.CoordinatesToCellName(c+1, r+1)
-				if formula, _ := f.GetCellFormula(name, cell); formula != "" && !own.MatchString(formula) {
+				if formula, _ := f.GetCellFormula(name, cell); formula != "" && !own.MatchString(formula) && (name != "Try a boat" || !ownWords.MatchString(formula)) {
 					t.Errorf("%s!%s holds the formula %s", name, cell, formula)
 				}
 				if ok, link, _ := f.GetCellHyperLink(name, cell); ok && strings.HasPrefix(link, "javascript") {

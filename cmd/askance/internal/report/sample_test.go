@@ -81,6 +81,7 @@ func sample(t testing.TB) *analysis.Survey {
 		Ratio: &calibrate.Ratios{Median: 1.003, COD: 11.2, PRD: 1.012, PRB: -0.013},
 		Model: price.Summary{Scale: 0.14, Listings: 12, Downweighted: 1, Classes: []price.ClassLevel{{Class: "Quillar 16", Listings: 12, New: 12345.6, Low: 11000, High: 13500}},
 			Values: []price.Worth{{Item: "launching_trolley", Value: "included", Amount: 430.4, Low: 310, High: 560, Listings: 7, Prior: 450, Mostly: "market"}, {Item: "rudder_blades", Value: "top", Amount: 377, Low: 190, High: 600, Listings: 1, Prior: 380, Mostly: "prior"}}}}
+	s.Formula = sampleFormula()
 	for age := 0; age <= 40; age++ {
 		share := 0.12 + 0.88*math.Exp(-0.085*float64(age))
 		s.Model.AgeCurve = append(s.Model.AgeCurve, price.AgePoint{Age: float64(age), Share: share, Low: share * 0.93, High: math.Min(share*1.07, 1)})
@@ -90,6 +91,17 @@ func sample(t testing.TB) *analysis.Survey {
 	}
 	m.Read = s.Used + s.NotJudged + m.Duplicates + len(m.LeftOut)
 	return s
+}
+
+// sampleFormula is a model with one of everything.
+func sampleFormula() price.Formula {
+	return price.Formula{Level: 9.3, Power: 1.8, SizeBend: 0.2, Typical: 0.03, RefLength: 5, HasLength: true, HasAge: true, Floor: 0.12, Rate: 0.085, SizeRate: 0.1,
+		Classes: []price.FormulaClass{{Name: "Quillar 14", Level: -0.2, Rate: 0.1, Length: 4.3, Listings: 2}, {Name: "Quillar 16", Level: 0.1, Rate: -0.05, Length: 5.05, Listings: 9}},
+		Dealer:  0.08, Club: -0.03, Factors: []price.FormulaFactor{{Header: "Region", Levels: []string{"", "north"}, Adds: []float64{-0.02, 0.04}}},
+		Measures: []price.FormulaMeasure{{Header: "Sail area", Centre: 14, Power: 0.3, Bend: -0.1}},
+		Multiply: []price.FormulaItem{{Item: "condition", Values: []string{"poor", "good"}, Worth: []float64{0.7, 1}, NotStated: 0.95}, {Item: "hulls", Values: []string{"worn", "good"}, Worth: []float64{0.8, 1}, NotStated: 0.92}},
+		Add:      []price.FormulaItem{{Item: "rudder_blades", Values: []string{"basic", "mid", "top"}, Worth: []float64{0, 160, 380}, NotStated: 150}, {Item: "mast_bent", Values: []string{"denied", "repaired", "present"}, Worth: []float64{0, -100, -350}, NotStated: -30}},
+		Extras:   []price.FormulaExtra{{Header: "dock", Worth: 90}}, Limit: 0.6, LogSD: 0.14, Reach: 1.4}
 }
 
 // judged judges one listing: the first is well below, the last but one well
