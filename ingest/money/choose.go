@@ -2,6 +2,7 @@ package money
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -56,7 +57,6 @@ func (r *reader) candidates() []sum {
 		s.score = r.score(s)
 		switch {
 		case s.number.groups[0][0] == '0' && len(s.number.groups[0]) > 3:
-		case r.running && s.score < beside:
 		case s.role == "":
 			sums = append(sums, s)
 		case s.role == kindDelivery && s.after:
@@ -67,6 +67,9 @@ func (r *reader) candidates() []sum {
 		sums = other
 	}
 	sums = r.joinRanges(sums)
+	if r.running {
+		sums = slices.DeleteFunc(sums, func(s sum) bool { return s.score < beside })
+	}
 	real := make([]sum, 0, len(sums))
 	for _, s := range sums {
 		if _, joke := r.w.placeholders[s.value]; !joke {
@@ -79,7 +82,9 @@ func (r *reader) candidates() []sum {
 	return sums
 }
 
-// joinRanges makes one sum of two with a dash between, not too far apart: "3-4k".
+// joinRanges makes one sum of two with a dash or a word like "to" between, not
+// too far apart: "3-4k". Of a higher and a lower one with "to" between, the
+// lower is what is asked now.
 func (r *reader) joinRanges(sums []sum) []sum {
 	var joined []sum
 	for _, s := range sums {
@@ -89,13 +94,13 @@ func (r *reader) joinRanges(sums []sum) []sum {
 			if s.times > 1 && a.times == 1 && low < 1000 {
 				low *= s.times
 			}
-			between := ""
-			if a.end <= s.start {
-				between = string(r.text[a.end:s.start])
+			dash, to := r.between(a, s)
+			if to && s.value < a.value && a.value < mostCut*s.value && !s.mayBeYear() {
+				joined[len(joined)-1] = s
+				continue
 			}
-			dash := strings.Trim(between, " .-") == "" && strings.Contains(between, "-")
-			yearFirst := a.mayBeYear() && !s.mayBeYear() && strings.Contains(between, " ")
-			if dash && !yearFirst && low < s.value && s.value <= 3*low {
+			yearFirst := a.mayBeYear() && !s.mayBeYear() && dash && slices.Contains(r.text[a.end:s.start], ' ')
+			if (dash || to) && !yearFirst && low < s.value && s.value <= 3*low {
 				a.value, a.high, a.end = low, s.value, s.end
 				if !a.signed {
 					a.currency, a.told, a.signed, a.unsettled = s.currency, s.told, s.signed, s.unsettled
@@ -110,7 +115,33 @@ func (r *reader) joinRanges(sums []sum) []sum {
 	return joined
 }
 
+// mostCut bounds how many times what is asked now a former price may be.
+const mostCut = 4
+
+// between tells whether a dash joins two sums, or a word like "to" alone.
+func (r *reader) between(a, b sum) (dash, to bool) {
+	if b.start < a.end {
+		return false, false
+	}
+	text := string(r.text[a.end:b.start])
+	if strings.Trim(text, " .-") == "" {
+		return strings.Contains(text, "-"), false
+	}
+	i := r.itemAt(a.end)
+	if i >= len(r.items) || !r.items[i].is(kindRange) || !r.gap(a.end, r.items[i].start, reach, " .-") || !r.gap(r.items[i].end, b.start, reach, " .:") {
+		return false, false
+	}
+	meanings := r.items[i].phrase.meanings(kindRange)
+	if slices.Contains(meanings, "to") {
+		return false, true
+	}
+	first := r.itemAt(a.start) - 1
+	return false, slices.Contains(meanings, "and") && first >= 0 &&
+		slices.Contains(r.items[first].phrase.meanings(kindRange), "between") && r.gap(r.items[first].end, a.start, reach, " :")
+}
+
 const (
+	isAsked = 32 // words like "now" stand before it
 	hasSign = 16
 	beside  = 8 // a price term stands beside it
 )
@@ -120,6 +151,9 @@ const (
 // what may be a year.
 func (r *reader) score(s sum) int {
 	score := 0
+	if s.now {
+		score += isAsked
+	}
 	if s.signed {
 		score += hasSign
 	}

@@ -3,7 +3,6 @@ package money
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"golang.org/x/text/currency"
 	"golang.org/x/text/language"
@@ -63,12 +62,12 @@ func ofLanguage(tag string) string {
 	return u.String()
 }
 
-// narrowSign gives the short sign of a currency in lower case: "$" for AUD,
+// narrowSign gives the short sign of a currency in plain letters: "$" for AUD,
 // "kr" for SEK.
 func narrowSign(code string) string {
 	u, err := currency.ParseISO(code)
 	if err != nil {
 		return ""
 	}
-	return strings.ToLower(fmt.Sprint(currency.NarrowSymbol(u)))
+	return string(plain(fmt.Sprint(currency.NarrowSymbol(u))))
 }

@@ -102,15 +102,15 @@ func (r *reader) scan() {
 func (r *reader) standsAlone(n number) bool {
 	if n.start > 0 {
 		before := r.text[n.start-1]
-		touchesPhrase := len(r.items) > 0 && r.items[len(r.items)-1].end == n.start
+		touchesPhrase := len(r.items) > 0 && r.items[len(r.items)-1].end == n.start && r.items[len(r.items)-1].phrase.mayTouch()
 		if before == '#' || unicode.IsLetter(before) && !touchesPhrase {
 			return false
 		}
 	}
 	after := n.end
 	if after < len(r.text) && unicode.IsLetter(r.text[after]) {
-		_, _, ok := r.w.match(r.text, after)
-		return ok
+		p, _, ok := r.w.match(r.text, after)
+		return ok && p.mayTouch()
 	}
 	for after < len(r.text) && r.text[after] == ' ' {
 		after++

@@ -23,6 +23,11 @@ func (r *reader) giveRoles() {
 			}
 			break
 		}
+		if it.is(kindNow) {
+			if after := r.sumAfter(i); after != nil {
+				after.now = true
+			}
+		}
 	}
 }
 

@@ -19,6 +19,7 @@ type sum struct {
 	unsettled  bool   // its sign may stand for several
 	role       string // the kind of phrase that governs it, "" if it may be the price
 	after      bool   // the governing phrase stands after it
+	now        bool   // words like "now" stand before it
 	score      int    // how much it looks like a price
 }
 
@@ -40,7 +41,7 @@ func (r *reader) findSums() {
 		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/("):
 			sign = i - 1
 			s.start = r.items[sign].start
-		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/("):
+		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next):
 			sign = next
 			s.end = r.items[sign].end
 		}
@@ -74,6 +75,12 @@ func (r *reader) findSums() {
 		}
 		r.sums = append(r.sums, s)
 	}
+}
+
+// joinsSums tells whether phrase i, a currency, stands between two numbers as a
+// word for a range: the "e" of "2000 e 3000".
+func (r *reader) joinsSums(i int) bool {
+	return r.items[i].is(kindRange) && i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
 }
 
 // takeThousand makes the phrase part of the sum; a phrase such as "T€" tells

@@ -4,6 +4,9 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // The kinds of words that Parse knows.
@@ -16,6 +19,8 @@ const (
 	kindPerPeriod   = "per_period"
 	kindDelivery    = "delivery"
 	kindPlaceholder = "placeholder"
+	kindNow         = "now_price"
+	kindRange       = "range"
 )
 
 // An Entry is one word or phrase that small ads use about money.
@@ -25,6 +30,8 @@ const (
 //	thousand     after a number: so many thousands
 //	new_price, old_price, per_period, delivery
 //	             the number beside it is not what is asked
+//	now_price    the number after it is what is asked
+//	range        between two numbers: "to", or "and" after "between"; For is to, and or between
 //	placeholder  a number that stands for no price at all, or words to that effect
 //
 // Entries of other kinds are passed over.
@@ -49,7 +56,7 @@ type use struct{ kind, meaning string }
 // for one or more.
 func NewWords(entries []Entry) *Words {
 	w := &Words{byFirst: map[rune][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
-	kinds := []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder}
+	kinds := []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange}
 	for _, e := range entries {
 		form := []rune(strings.Join(strings.Fields(string(plain(e.Phrase))), " "))
 		if len(form) == 0 || !slices.Contains(kinds, e.Kind) {
@@ -91,6 +98,11 @@ func (p phrase) meanings(kind string) []string {
 		}
 	}
 	return list
+}
+
+// mayTouch tells whether a number may touch the phrase without a space.
+func (p phrase) mayTouch() bool {
+	return slices.ContainsFunc(p.uses, func(u use) bool { return u.kind != kindRange && u.kind != kindNow })
 }
 
 // match gives the longest phrase that stands at text[i:] as a word of its own,
@@ -136,8 +148,8 @@ func (w *Words) exact(form []rune) (phrase, bool) {
 	return phrase{}, false
 }
 
-// plain gives the text rune by rune in lower case, with every dash, apostrophe
-// and space written the common way, so that places in it are places in the
+// plain gives the text rune by rune in lower case without accents, with every
+// dash, apostrophe and space written the common way, so that places in it are places in the
 // text.
 func plain(text string) []rune {
 	rs := []rune(text)
@@ -164,7 +176,13 @@ func plainRune(r rune) rune {
 	if unicode.IsSpace(r) || r == '\u2060' || r == '\ufeff' {
 		return ' '
 	}
-	return unicode.ToLower(r)
+	r = unicode.ToLower(r)
+	if r >= 0xC0 && r < 0x250 {
+		if parts := norm.NFD.PropertiesString(string(r)).Decomposition(); len(parts) > 0 {
+			r, _ = utf8.DecodeRune(parts) // é is e and a mark
+		}
+	}
+	return r
 }
 
 func isDigit(r rune) bool { return '0' <= r && r <= '9' }
