@@ -1,6 +1,9 @@
 package report
 
 import (
+	"fmt"
+	"math"
+
 	"askance/analysis/price"
 	"askance/cmd/askance/internal/sheet"
 )
@@ -9,12 +12,12 @@ import (
 // each grade, state, extra and defect.
 func (d *desk) rates(s *sheet.Sheet) {
 	s.Title("Going rates")
-	s.Widths(34, 30, 12, 11, 11, 10, 12, 14)
-	columns := []sheet.Column{column("item", 0), column("value", 0), column("amount", 0), column("low", 0), column("high", 0), column("listings", 0), column("prior", 0), column("mostly", 0)}
+	s.Widths(34, 30, 12, 11, 11, 10, 12, 14, 22)
+	columns := []sheet.Column{column("item", 0), column("value", 0), column("amount", 0), column("low", 0), column("high", 0), column("listings", 0), column("prior", 0), column("mostly", 0), column("width", 0)}
 	var rows [][]sheet.Cell
 	for _, w := range d.survey.Model.Values {
 		rows = append(rows, []sheet.Cell{sheet.Str(d.view.item(w.Item)), sheet.Str(d.view.value(w.Item, w.Value)), d.whole(w.Amount).Signed(), d.whole(w.Low).Signed(), d.whole(w.High).Signed(),
-			sheet.Int(w.Listings), d.whole(w.Prior).Signed(), sheet.Str(mostlyWords(w))})
+			sheet.Int(w.Listings), d.whole(w.Prior).Signed(), sheet.Str(mostlyWords(w)), sheet.Str(widthWords(w))})
 	}
 	s.Para("What each grade, state or extra adds to the ask over its plain counterpart, at the market's middle boat, everything else being equal. The range holds the truth in 8 of 10 cases. “Listings” is how many state it. Where few do, the amount leans on the trade's rule of thumb and says so. " + d.allMoney())
 	s.Para("An amount here is what asks differ by, not what the part costs to buy.")
@@ -33,6 +36,22 @@ func mostlyWords(w price.Worth) string {
 	return "this market"
 }
 
+// widthWords tells how wide an amount's range is: half of it over the amount.
+func widthWords(w price.Worth) string {
+	reach := (w.High - w.Low) / 2 / math.Abs(w.Amount)
+	switch {
+	case !isNumber(reach):
+		return ""
+	case w.Low < 0 && w.High > 0:
+		return "may be nothing at all"
+	case reach <= 0.2:
+		return fmt.Sprintf("narrow, ± %.0f %%", reach*100)
+	case reach <= 0.4:
+		return fmt.Sprintf("middling, ± %.0f %%", reach*100)
+	}
+	return fmt.Sprintf("wide, ± %.0f %%", reach*100)
+}
+
 // classes writes what a new boat of each class would ask.
 func (d *desk) classes(s *sheet.Sheet) {
 	if len(d.survey.Model.Classes) == 0 {
@@ -41,11 +60,7 @@ func (d *desk) classes(s *sheet.Sheet) {
 	s.Heading("A new boat of each class, by this market")
 	var rows [][]sheet.Cell
 	for _, c := range d.survey.Model.Classes {
-		name := c.Class
-		if name == "" {
-			name = "class not stated"
-		}
-		rows = append(rows, []sheet.Cell{sheet.Str(name), {}, d.known(c.New), d.known(c.Low), d.known(c.High), sheet.Int(c.Listings)})
+		rows = append(rows, []sheet.Cell{sheet.Str(className(c)), {}, d.known(c.New), d.known(c.Low), d.known(c.High), sheet.Int(c.Listings)})
 	}
 	s.Table(sheet.Table{Columns: []sheet.Column{column("class", 0), {}, column("new_price", 0), column("low", 0), column("high", 0), column("listings", 0)}, Rows: rows, Frozen: -1})
 }

@@ -15,19 +15,24 @@ import (
 // was set and assumed.
 func (d *desk) method(s *sheet.Sheet) {
 	s.Title("Method and cautions")
-	s.Widths(36, 14, 20, 70)
+	s.Widths(36, 13, 18, 15, 60, 12, 34, 10, 10, 16, 8, 8)
 	s.Heading("How it works")
 	for _, p := range methodLines() {
 		s.Para(p)
 	}
-	d.figures(s)
+	d.pictures(s)
 	s.Heading("What to mind")
 	for _, p := range cautionLines() {
 		s.Para("•  " + p)
 	}
 	d.warnings(s)
+	d.figures(s)
+	d.byAge(s)
+	d.firmness(s)
+	d.fewOfClass(s)
 	d.downweighted(s)
 	d.settings(s)
+	s.Print(sheet.Area{Sheet: s, Row: 1, Col: 1, Rows: s.Next() - 1, Cols: 5})
 }
 
 // methodLines tell the model in plain words.
@@ -72,14 +77,14 @@ func (d *desk) figures(s *sheet.Sheet) {
 			study("price-related differential (PRD)", r.PRD, 3, 0.98, 1.03, "over 1: dear boats are priced too low against cheap ones"),
 			study("price-related bias (PRB)", r.PRB, 3, -0.05, 0.05, "by how much the ratio changes when the price doubles"))
 	}
-	s.Table(sheet.Table{Columns: []sheet.Column{column("figure", 0), column("value", 0), column("acceptable", 0), column("meaning", 0)}, Rows: rows, Frozen: -1})
+	s.Table(sheet.Table{Columns: []sheet.Column{column("figure", 0), column("value", 0), column("acceptable", 0), column("within", 0), column("meaning", 0)}, Rows: rows, Frozen: -1})
 	if r != nil {
 		s.Para("The last four are the ratio study of mass appraisal, on the listings judged near, each left out of its own price. The accepted ranges are those of the IAAO Standard on Ratio Studies (2013, table 1-3; the COD for homes in small or rural jurisdictions), known here at second hand. They were made for sales of houses.")
 	}
 }
 
 func figure(name string, value sheet.Cell, accepted, meaning string) []sheet.Cell {
-	return []sheet.Cell{sheet.Str(name), value, sheet.Str(accepted), sheet.Str(meaning).Wrapped()}
+	return []sheet.Cell{sheet.Str(name), value, sheet.Str(accepted), {}, sheet.Str(meaning).Wrapped()}
 }
 
 // study is a figure of the ratio study beside the range that is accepted.
@@ -87,10 +92,14 @@ func study(name string, v float64, decimals int, low, high float64, meaning stri
 	bound := func(x float64) string {
 		return strings.Replace(strconv.FormatFloat(x, 'f', -1, 64), "-", "−", 1)
 	}
-	if isNumber(v) && (v < low || v > high) {
-		meaning = "outside what is usually accepted; " + meaning
+	row := figure(name, sheet.Num(v, decimals), bound(low)+" to "+bound(high), meaning)
+	switch {
+	case v < low || v > high:
+		row[3] = sheet.Str("outside")
+	case isNumber(v):
+		row[3] = sheet.Str("inside")
 	}
-	return figure(name, sheet.Num(v, decimals), bound(low)+" to "+bound(high), meaning)
+	return row
 }
 
 // warnings writes what the analysis and the reading had to say.
@@ -125,9 +134,9 @@ func (d *desk) downweighted(s *sheet.Sheet) {
 	s.Heading("Listings with little say in the amounts")
 	var rows [][]sheet.Cell
 	for _, j := range list {
-		rows = append(rows, []sheet.Cell{titleCell(j), sheet.Num(j.Valuation.Weight, 2), d.whole(j.Listing.Price.Major()), sheet.Str(fmt.Sprintf("expected %s, so the ask stands %s off", grouped(j.Valuation.Expected), percentWords(j.Verdict.Gap)))})
+		rows = append(rows, []sheet.Cell{titleCell(j), sheet.Num(j.Valuation.Weight, 2), d.whole(j.Listing.Price.Major()), d.known(j.Valuation.Expected), sheet.Str("the ask stands " + percentWords(j.Verdict.Gap) + " off what is expected")})
 	}
-	s.Table(sheet.Table{Columns: []sheet.Column{column("title", 0), column("weight", 0), column("ask", 0), column("reason", 0)}, Rows: rows, Frozen: -1})
+	s.Table(sheet.Table{Columns: []sheet.Column{column("title", 0), column("weight", 0), column("ask", 0), column("expected", 0), column("reason", 0)}, Rows: rows, Frozen: -1})
 }
 
 // settings writes what was asked for.

@@ -46,7 +46,7 @@ type trial struct {
 func (d *desk) tryBoat(s *sheet.Sheet) {
 	t := &trial{desk: d, sheet: s, model: d.survey.Formula}
 	s.Title("Try a boat")
-	s.Widths(34, 26, 13, 13, 62, 3, 13, 13, 13, 13, 3, 40, 14, 14, 14)
+	s.Widths(34, 26, 13, 13, 62, 3, 16, 16, 16, 16, 3, 44, 16, 16, 14)
 	s.Para("State a boat in the framed cells and see what such a boat would be expected to ask. The cells hold an example. What is left blank counts as not stated: the usual mixture of boats that say nothing. " + d.allMoney())
 	for _, words := range t.reservations() {
 		s.Note(words)
@@ -190,8 +190,8 @@ func (t *trial) answer(at int) {
 		return t.rounded(t.total.ref + operator + "EXP(" + reach.ref + "*" + spread.ref + ")")
 	}
 	write(at, "expected", t.total.v, t.total.ref, "half of such boats ask more, half ask less", true)
-	write(at+1, "low", t.total.v*math.Exp(-reach.v*spread.v), end("/"), fmt.Sprintf("a rough range, that of the market's middle boat: %.0f of 100 ask a price in between;", rangeOf(t.survey)*100), false)
-	write(at+2, "high", t.total.v*math.Exp(reach.v*spread.v), end("*"), "a boat that is old, rare or tells little has a wider one", false)
+	write(at+1, "low", t.total.v*math.Exp(-reach.v*spread.v), end("/"), fmt.Sprintf("rough: the range in which %.0f of 100 of the market's middle boats ask", rangeOf(t.survey)*100), false)
+	write(at+2, "high", t.total.v*math.Exp(reach.v*spread.v), end("*"), "a boat that is old, rare or tells little has a wider one than this", false)
 }
 
 // rounded rounds a formula to the currency's minor unit.

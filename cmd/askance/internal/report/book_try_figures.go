@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"askance/cmd/askance/internal/sheet"
+	"askance/ingest/record"
 )
 
 // figure sets a figure of the model beside the table.
@@ -52,6 +53,9 @@ func (l lookUpList) pick(cell string, column int, otherwise string) string {
 	of := func(col int) string { return l.area.Ref(0, col) + ":" + l.area.Ref(l.area.Rows-1, col) }
 	return "IFERROR(INDEX(" + of(1+column) + ",MATCH(" + cell + `&"",` + of(0) + ",0))," + otherwise + ")"
 }
+
+// words tells what there is to choose from.
+func (l lookUpList) words() string { return record.Shorten(strings.Join(l.labels, " · "), 62) }
 
 // choosable makes words that a spreadsheet finds again when they are chosen:
 // none is blank, none holds what stands for any letter, and no two are alike.

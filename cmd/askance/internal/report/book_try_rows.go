@@ -39,7 +39,7 @@ func (t *trial) class() {
 	if t.model.HasLength {
 		t.length = tried{list.pick(input, 2, t.middle.ref), columns[2][example]}
 	}
-	t.hull(named("class"), sheet.Str(list.labels[example]).Marked(sheet.Input), "choose from the list; blank for a class that this market does not have", list.pick(input, 0, "0"), classes[example].Level)
+	t.hull(named("class"), sheet.Str(list.labels[example]).Marked(sheet.Input), "of the list; blank for a class that this market does not have", list.pick(input, 0, "0"), classes[example].Level)
 }
 
 // lengthRow adds the row of the length, filled in from the class.
@@ -99,7 +99,7 @@ func (t *trial) hullChoice(name string, labels []string, logs []float64) {
 	list := t.list(name, labels, []string{"log_level"}, logs)
 	input := t.here(tryInput)
 	t.offer(list)
-	t.hull(name, sheet.Cell{}.Marked(sheet.Input), "choose from the list", list.pick(input, 0, "0"), 0)
+	t.hull(name, sheet.Cell{}.Marked(sheet.Input), list.words(), list.pick(input, 0, "0"), 0)
 }
 
 // age adds the rows of the date, the build year, and the age they make.
@@ -153,7 +153,7 @@ func (t *trial) factorItem(it price.FormulaItem) {
 	none := t.figure(notStated, it.NotStated)
 	input := t.here(tryInput)
 	t.offer(list)
-	t.hull(t.view.item(it.Item), sheet.Cell{}.Marked(sheet.Input), "choose from the list", "LN("+list.pick(input, 0, none.ref)+"/"+none.ref+")", 0)
+	t.hull(t.view.item(it.Item), sheet.Cell{}.Marked(sheet.Input), list.words(), "LN("+list.pick(input, 0, none.ref)+"/"+none.ref+")", 0)
 }
 
 const notStated = "where it is not stated"
@@ -164,7 +164,7 @@ func (t *trial) moneyItem(it price.FormulaItem) {
 	none := t.figure(notStated, it.NotStated)
 	input := t.here(tryInput)
 	t.offer(list)
-	t.item(t.view.item(it.Item), "choose from the list", list.pick(input, 0, none.ref), none.ref, it.NotStated)
+	t.item(t.view.item(it.Item), list.words(), list.pick(input, 0, none.ref), none.ref, it.NotStated)
 }
 
 // extra adds the row of a yes/no column of the user's own.
@@ -172,7 +172,7 @@ func (t *trial) extra(x price.FormulaExtra) {
 	list := t.list(x.Header, []string{"yes", "no"}, []string{"item_money"}, []float64{x.Worth, 0})
 	input := t.here(tryInput)
 	t.offer(list)
-	t.item(x.Header, "choose from the list", list.pick(input, 0, "0"), "0", 0)
+	t.item(x.Header, list.words(), list.pick(input, 0, "0"), "0", 0)
 }
 
 // labels gives the words for an item's values.

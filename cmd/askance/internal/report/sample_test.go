@@ -82,6 +82,7 @@ func sample(t testing.TB) *analysis.Survey {
 		Model: price.Summary{Scale: 0.14, Listings: 12, Downweighted: 1, Classes: []price.ClassLevel{{Class: "Quillar 16", Listings: 12, New: 12345.6, Low: 11000, High: 13500}},
 			Values: []price.Worth{{Item: "launching_trolley", Value: "included", Amount: 430.4, Low: 310, High: 560, Listings: 7, Prior: 450, Mostly: "market"}, {Item: "rudder_blades", Value: "top", Amount: 377, Low: 190, High: 600, Listings: 1, Prior: 380, Mostly: "prior"}}}}
 	s.Formula = sampleFormula()
+	s.Sensitivity = []analysis.Sensitive{{What: "median expected price", Amount: 2600, Firmer: 2590, Looser: 2620}, {Item: "launching_trolley", Value: "included", Amount: 430.4, Firmer: 437, Looser: 370}, {Item: "rudder_blades", Value: "top", Amount: 377, Firmer: 379, Looser: 372}}
 	for age := 0; age <= 40; age++ {
 		share := 0.12 + 0.88*math.Exp(-0.085*float64(age))
 		s.Model.AgeCurve = append(s.Model.AgeCurve, price.AgePoint{Age: float64(age), Share: share, Low: share * 0.93, High: math.Min(share*1.07, 1)})
