@@ -34,6 +34,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("MARKET", filepath.Join(module, "fixtures", "market"))
+			e.Setenv("LIST", filepath.Join(module, "fixtures", "market", "association-list.xlsx"))
 			e.Setenv("HOSTILE", filepath.Join(module, "testdata", "hostile"))
 			e.Setenv("COLUMNS", "100")
 			e.Setenv("BOAT", boat)
@@ -50,7 +51,7 @@ func TestScripts(t *testing.T) {
 // price.
 func someBoat(t *testing.T) string {
 	t.Helper()
-	market, err := filepath.Abs(filepath.Join("..", "..", "fixtures", "market", "harbourboard-2026-06-14.csv"))
+	market, err := filepath.Abs(filepath.Join("..", "..", "fixtures", "market", "association-list.xlsx"))
 	if err != nil {
 		t.Fatal(err)
 	}
