@@ -99,7 +99,10 @@ func HighestOffer(l *boat.Listing, v price.Valuation, o *outlay.Outlay, paid Pai
 	if l.Price.Known {
 		step("not more than is asked", l.Price.Major())
 	}
-	step("nothing is left", math.Max(offer.Highest, 0))
+	if offer.Highest < 0 {
+		offer.Because = append(offer.Because, Reason{"an offer is not under nought", -offer.Highest})
+		offer.Highest = 0
+	}
 	return offer
 }
 
