@@ -89,11 +89,26 @@ type rowOrder struct {
 	reach int // how many to take on each side
 }
 
+// sameLevels numbers the combinations of the user's factors that the rows
+// have; -1 for any other.
+func (m *Model) sameLevels() func(*encoded) int {
+	numbers := map[string]int{}
+	for i := range m.rows {
+		if k := m.rows[i].boat.combined; lookup(numbers, k) < 0 {
+			numbers[k] = len(numbers)
+		}
+	}
+	return func(e *encoded) int { return lookup(numbers, e.combined) }
+}
+
 // newNeighbourhood sorts the rows by class and age, class and price, maker
 // and length, and length alone.
 func (m *Model) newNeighbourhood() *neighbourhood {
 	n := &neighbourhood{model: m, kernel: noCorrection()}
 	class := func(e *encoded) int { return e.class }
+	if len(m.plan.classes) == 0 { // all are of one kind
+		class = func(*encoded) int { return 0 }
+	}
 	all := func(*encoded) int { return 0 }
 	age := func(r *pricedRow) float64 { return r.boat.age }
 	price := func(r *pricedRow) float64 { return r.bare }
@@ -104,6 +119,9 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 		if len(m.plan.makers) > 0 {
 			n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.maker }, key: length, reach: 15})
 		}
+	}
+	if len(m.plan.factors) > 0 {
+		n.orders = append(n.orders, rowOrder{group: m.sameLevels(), key: price, reach: 15})
 	}
 	for i := range n.orders {
 		n.orders[i].sort(m.rows)
@@ -185,7 +203,7 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 		}
 		p.residual = math.Min(math.Max(p.residual, -clip), clip)
 		switch {
-		case e.class == here.boat.class && e.class >= 0:
+		case e.class == here.boat.class && (e.class >= 0 || len(m.plan.classes) == 0):
 		case e.maker >= 0 && e.maker == here.boat.maker:
 			p.kind = 1
 		default:

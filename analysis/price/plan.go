@@ -3,6 +3,7 @@ package price
 import (
 	"math"
 	"sort"
+	"strconv"
 	"strings"
 	"time"
 
@@ -97,6 +98,7 @@ type encoded struct {
 	lengthKnown  bool
 	measures     []float64 // two a measure: logarithm and bend
 	factors      []int
+	combined     string // all of factors as one key
 	yearsBack    float64 // date of the listing less the newest, 0 or less
 	seller       int     // 0 private or not stated, 1 dealer, 2 club
 	age          float64
@@ -349,6 +351,7 @@ func (p *plan) encode(l *boat.Listing) encoded {
 			level = lookup(f.index, v)
 		}
 		e.factors = append(e.factors, level)
+		e.combined += strconv.Itoa(level) + " "
 	}
 	if p.at.trend >= 0 && !l.AsOf.IsZero() {
 		e.yearsBack = l.AsOf.Sub(p.newest).Hours() / 24 / 365.25
