@@ -187,6 +187,7 @@ func misinformed(b *knowhow.Book, off func() float64) *knowhow.Book {
 type score struct {
 	coverage    float64    // of clean asks by their own range
 	byThird     [3]float64 // the same in each third of age
+	byClass     [3]float64 // and in each class, the commonest first
 	found       float64    // planted asks judged, the right way
 	planted     float64
 	falseShare  float64 // of verdicts; 0 when none
@@ -203,7 +204,7 @@ func (sim simulation) score() (score, error) {
 	ages := slices.Clone(sim.age)
 	slices.Sort(ages)
 	var out score
-	var inside, clean [3]float64
+	var inside, clean, insideClass, cleanClass [3]float64
 	var wrong, given float64
 	var errors, fitted []float64
 	for i, b := range s.Boats {
@@ -214,9 +215,12 @@ func (sim simulation) score() (score, error) {
 		if f == 1 {
 			rank, _ := slices.BinarySearch(ages, sim.age[i])
 			third := min(3*rank/len(ages), 2)
+			class := slices.Index([]string{"Alder 16", "Birch 14", "Cedar 18"}, b.Listing.Class.Value)
 			clean[third]++
+			cleanClass[class]++
 			if ask >= b.Valuation.Low && ask <= b.Valuation.High {
 				inside[third]++
+				insideClass[class]++
 			}
 		} else {
 			out.planted++
@@ -233,6 +237,7 @@ func (sim simulation) score() (score, error) {
 	}
 	for third := range 3 {
 		out.byThird[third] = inside[third] / clean[third]
+		out.byClass[third] = insideClass[third] / cleanClass[third]
 	}
 	out.coverage = (inside[0] + inside[1] + inside[2]) / (clean[0] + clean[1] + clean[2])
 	out.error, out.fittedError = robust.Median(errors), robust.Median(fitted)

@@ -98,7 +98,7 @@ type encoded struct {
 	lengthKnown  bool
 	measures     []float64 // two a measure: logarithm and bend
 	factors      []int
-	combined     string // all of factors as one key
+	combined     string  // all of factors as one key
 	yearsBack    float64 // date of the listing less the newest, 0 or less
 	seller       int     // 0 private or not stated, 1 dealer, 2 club
 	age          float64

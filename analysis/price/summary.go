@@ -35,7 +35,7 @@ func (m *Model) Summary() Summary {
 	out.Classes = m.classLevels(s)
 	for _, c := range out.Classes {
 		if c.Listings < fewOfClass {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("listings of the class %s: %d; its level leans on the other classes", c.Class, c.Listings))
+			out.Warnings = append(out.Warnings, fmt.Sprintf("%s of the class %s: its level leans on the other classes; some %d would halve its range", counted(c.Listings, "listing"), c.Class, c.HalvedBy))
 		}
 	}
 	return out
@@ -43,6 +43,27 @@ func (m *Model) Summary() Summary {
 
 // Class levels of few listings are warned about.
 const fewOfClass = 5
+
+// counted says how many there are of a thing.
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// halvedBy is how many listings of a class would halve the range of its level:
+// the information of its listings must grow until the variance, that of the
+// other classes included, is a quarter.
+func (m *Model) halvedBy(class, listings int) int {
+	v := m.fit.inverse.effectHalf(class, -1, effect{1, 0}).variance()
+	prior := 1 / square(m.fit.problem.classSD[0])
+	gained := math.Max(1/v-prior, 1e-9)
+	if listings == 0 {
+		return int(math.Ceil(3 * prior * square(m.spread.scale)))
+	}
+	return int(math.Ceil(float64(listings) * (4/v - prior) / gained))
+}
 
 // classLevels prices a new boat of each class, nothing else stated.
 func (m *Model) classLevels(s *state) []ClassLevel {
@@ -62,7 +83,7 @@ func (m *Model) classLevels(s *state) []ClassLevel {
 			e.logLength = lengths[c] / float64(counts[c])
 		}
 		log, sd := s.logPrice(&e), math.Sqrt(m.ownVariance(s, &e))
-		out = append(out, ClassLevel{Class: name, Listings: counts[c], New: m.round(math.Exp(log)), Low: m.round(math.Exp(log - z80*sd)), High: m.round(math.Exp(log + z80*sd))})
+		out = append(out, ClassLevel{Class: name, Listings: counts[c], New: m.round(math.Exp(log)), Low: m.round(math.Exp(log - z80*sd)), High: m.round(math.Exp(log + z80*sd)), HalvedBy: m.halvedBy(c, counts[c])})
 	}
 	return out
 }

@@ -95,4 +95,5 @@ type ClassLevel struct {
 	Listings  int
 	New       float64
 	Low, High float64
+	HalvedBy  int // how many listings of the class would halve the range of its level
 }
