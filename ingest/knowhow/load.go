@@ -71,11 +71,17 @@ func (l *loader) fault(at record.Pos, field, wanted, got, hint string) {
 
 // A row is one line of a facts file, by column name.
 type row struct {
-	cells map[string]string
-	at    record.Pos
+	columns map[string]int // shared by the file's rows
+	cells   []string
+	at      record.Pos
 }
 
-func (r row) get(col string) string { return strings.TrimSpace(r.cells[col]) }
+func (r row) get(col string) string {
+	if i, ok := r.columns[col]; ok && i < len(r.cells) {
+		return strings.TrimSpace(r.cells[i])
+	}
+	return ""
+}
 
 // overlaid reads one file from every layer and merges rows by id.
 func (l *loader) overlaid(layers []layer, name string, columns, key []string) []row {
@@ -138,17 +144,17 @@ func (l *loader) rows(name string, data []byte, columns []string) []row {
 	for _, c := range columns {
 		known[c] = true
 	}
-	have := map[string]bool{}
+	have := map[string]int{}
 	for i, h := range head {
 		head[i] = strings.ToLower(strings.TrimSpace(h))
-		have[head[i]] = true
+		have[head[i]] = i
 		if !known[head[i]] && head[i] != "" {
 			_, col := r.FieldPos(i)
 			l.fault(record.Pos{File: name, Kind: record.Line, Line: 1, Column: col}, "header", "one of "+strings.Join(columns, ", "), h, "")
 		}
 	}
 	for _, c := range columns {
-		if !have[c] && c != "note" && c != "source" {
+		if _, ok := have[c]; !ok && c != "note" && c != "source" {
 			l.fault(record.Pos{File: name, Kind: record.Line, Line: 1}, "header", "a column named "+c, strings.Join(head, ","), "")
 			return nil
 		}
@@ -169,16 +175,12 @@ func (l *loader) rows(name string, data []byte, columns []string) []row {
 			continue
 		}
 		line, _ := r.FieldPos(0)
-		cells := map[string]string{}
 		blank := true
-		for i, c := range rec {
-			if i < len(head) {
-				cells[head[i]] = c
-			}
+		for _, c := range rec {
 			blank = blank && strings.TrimSpace(c) == ""
 		}
 		if !blank {
-			out = append(out, row{cells: cells, at: record.Pos{File: name, Kind: record.Line, Line: line}})
+			out = append(out, row{columns: have, cells: rec, at: record.Pos{File: name, Kind: record.Line, Line: line}})
 		}
 	}
 }
