@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 	"time"
@@ -55,14 +56,20 @@ type simulatedItem struct {
 	prevalence        float64
 }
 
+// builtin is the knowhow as shipped, loaded once.
+var builtin = sync.OnceValue(func() *knowhow.Book {
+	book, err := knowhow.Load(nil)
+	if err != nil {
+		panic(err)
+	}
+	return book
+})
+
 // run invents one market. The money in the model's knowhow is off from the
 // truth by a log-normal of 0.35, and so are floor and rate.
 func (s simulator) run(seed uint64) simulation {
 	random := rand.New(rand.NewPCG(seed, 7))
-	truthBook, err := knowhow.Load(nil)
-	if err != nil {
-		panic(err)
-	}
+	truthBook := builtin()
 	off := func() float64 { return math.Exp(0.35 * random.NormFloat64()) }
 	out := simulation{book: misinformed(truthBook, off)}
 	classes := []struct {
