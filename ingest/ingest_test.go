@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -16,9 +17,12 @@ import (
 	"askance/ingest/record"
 )
 
+// loadOnce loads the built-in facts for all tests.
+var loadOnce = sync.OnceValues(func() (*knowhow.Book, error) { return knowhow.Load(nil) })
+
 func builtin(t testing.TB) *knowhow.Book {
 	t.Helper()
-	book, err := knowhow.Load(nil)
+	book, err := loadOnce()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -337,7 +341,7 @@ func TestFleetKeepsEveryRow(t *testing.T) {
 }
 
 func TestWithoutKeepsABoatOutOfItsOwnPrice(t *testing.T) {
-	m, err := Read([]File{csv("m.csv", "title,class,year,hull number,price", "red,Zephrin 16,2012,XN-ODK09999F212,EUR 6000", "blue,Zephrin 16,2012,XN-ODK09998F212,EUR 6100")}, builtin(t), Options{})
+	m, err := Read([]File{csv("m.csv", "title,class,year,hull number,price", "our fast one,Zephrin 16,2012,XN-ODK09999F212,EUR 6000", "our slow one,Zephrin 16,2012,XN-ODK09998F212,EUR 6100")}, builtin(t), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -346,7 +350,7 @@ func TestWithoutKeepsABoatOutOfItsOwnPrice(t *testing.T) {
 		t.Fatal(err)
 	}
 	rest, twins := Without(m, b)
-	if len(twins) != 1 || twins[0].Title != "red" || len(rest.Listings) != 1 || len(m.Listings) != 2 {
+	if len(twins) != 1 || twins[0].Title != "our fast one" || len(rest.Listings) != 1 || len(m.Listings) != 2 {
 		t.Errorf("twins %v, rest %v", twins, rest.Listings)
 	}
 	if rest.Read != len(rest.Listings)+rest.Duplicates+len(rest.LeftOut) {

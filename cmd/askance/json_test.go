@@ -48,6 +48,7 @@ func workplace(t testing.TB) string {
 // TestJSONAgreesWithItsSchemas runs each command that prints JSON and holds
 // the documents against the schemas.
 func TestJSONAgreesWithItsSchemas(t *testing.T) {
+	skipUnderRace(t)
 	dir := workplace(t)
 	for _, c := range []struct {
 		schema string
@@ -127,6 +128,7 @@ func (s summed) check(t *testing.T) {
 
 // TestJSONAddsUp holds the sums that the documents promise, on the demo.
 func TestJSONAddsUp(t *testing.T) {
+	skipUnderRace(t)
 	dir := workplace(t)
 	read := func(args ...string) (doc sums) {
 		t.Helper()
@@ -155,6 +157,7 @@ func TestJSONAddsUp(t *testing.T) {
 // TestBetterGradeNeverLowersThePrice prices one boat with each grade, state
 // and extra from the lowest to the highest.
 func TestBetterGradeNeverLowersThePrice(t *testing.T) {
+	skipUnderRace(t)
 	dir := workplace(t)
 	for item, values := range map[string][]string{
 		"rudder_blades":     {"basic", "mid", "top"},

@@ -15,6 +15,7 @@ import (
 // one folder, and compares what it prints. With -update the blocks are
 // rewritten. "…" on a line of its own stands for lines left out.
 func TestReadmeExamples(t *testing.T) {
+	skipUnderRace(t)
 	name := filepath.Join("..", "..", "README.md")
 	data, err := os.ReadFile(name)
 	if err != nil {

@@ -22,6 +22,7 @@ func TestMain(m *testing.M) {
 // TestScripts runs testdata/script: each is named for the command that it is
 // about.
 func TestScripts(t *testing.T) {
+	skipUnderRace(t)
 	module, err := filepath.Abs(filepath.Join("..", ".."))
 	if err != nil {
 		t.Fatal(err)

@@ -1,0 +1,7 @@
+//go:build !race
+
+package main
+
+import "testing"
+
+func skipUnderRace(*testing.T) {}
