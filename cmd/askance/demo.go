@@ -46,8 +46,11 @@ func (c demoCmd) Run(h *host) error {
 	if c.AsOf == "" {
 		c.AsOf = demoDay.Format(time.DateOnly)
 	}
-	s, err := h.prepare(c.intakeFlags, c.judgeFlags)
+	s, err := h.prepare(c.intakeFlags)
 	if err != nil {
+		return err
+	}
+	if err := c.judgeFlags.check(s.book); err != nil {
 		return err
 	}
 	workbook := c.workbook(c.Workbook, path.Join(c.Dir, demoWorkbook))

@@ -30,13 +30,11 @@ type setting struct {
 	market  *boat.Market
 }
 
-// prepare checks the flags before anything is read.
-func (h *host) prepare(in intakeFlags, judge judgeFlags) (*setting, error) {
+// prepare loads the knowhow and what the flags name, before any export is
+// read.
+func (h *host) prepare(in intakeFlags) (*setting, error) {
 	book, err := h.loadKnowhow(in.Knowhow)
 	if err != nil {
-		return nil, err
-	}
-	if err := judge.check(book); err != nil {
 		return nil, err
 	}
 	o, err := in.options(h, book)
@@ -50,8 +48,11 @@ func (h *host) prepare(in intakeFlags, judge judgeFlags) (*setting, error) {
 // workbook may be written: over none of the files that are read, others
 // among them.
 func (h *host) marketOf(exports []string, in intakeFlags, judge judgeFlags, workbook, command string, others ...string) (*setting, error) {
-	s, err := h.prepare(in, judge)
+	s, err := h.prepare(in)
 	if err != nil {
+		return nil, err
+	}
+	if err := judge.check(s.book); err != nil {
 		return nil, err
 	}
 	h.progress("reading")

@@ -34,7 +34,7 @@ func (c readCmd) Run(h *host) error {
 	if c.Unread && c.Format != "table" {
 		return misused("--unread: wanted --format table, found %q", c.Format)
 	}
-	s, err := h.prepare(c.intakeFlags, judgeFlags{Range: 0.8})
+	s, err := h.prepare(c.intakeFlags)
 	if err != nil {
 		return err
 	}
