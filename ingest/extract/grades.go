@@ -44,4 +44,25 @@ func (c *clause) graded(i int, e *entry) {
 			from: min(t.from, c.atoms[i].from), to: max(t.to, c.atoms[i].to)})
 		return
 	}
+	for _, m := range []int{c.following(i), c.last(i), c.earlier(i)} {
+		if m >= 0 && c.partOf(m, e.items[0]) {
+			c.gradedWhole(i, m, e)
+			return
+		}
+	}
+}
+
+// gradedWhole says of an item what is said of a part of it elsewhere in the
+// sentence: "plain block for the mainsheet".
+func (c *clause) gradedWhole(i, m int, e *entry) {
+	for k := range c.things {
+		whole := &c.things[k]
+		if len(whole.items) != 1 || whole.items[0] != e.items[0] || whole.dropped || c.off[whole.atom] || c.scope[whole.atom] == negated {
+			continue
+		}
+		a, b, t := c.atoms[whole.atom], c.atoms[c.things[m].atom], c.atoms[i]
+		c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated,
+			from: min(a.from, b.from, t.from), to: max(a.to, b.to, t.to)})
+		return
+	}
 }

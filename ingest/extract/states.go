@@ -150,6 +150,11 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 		return
 	}
 	for k := i + 1; k < first.atom; k++ {
+		if c.atoms[k].is(negation) {
+			return
+		}
+	}
+	for k := i + 1; k < first.atom; k++ {
 		taken[k] = true
 	}
 	for ; m < len(c.things); m++ {
