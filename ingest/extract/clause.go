@@ -157,6 +157,9 @@ func (c *clause) spread(inherited scope) {
 			}
 		case a.is(offer) && a.as(offer).next:
 			active, weak, once = scopeOf(a.as(offer).value), false, false
+			if active == offeredIn && c.flips(i) {
+				active = offeredNot // "does not come with"
+			}
 			sticky = c.headed(i)
 		case a.is(offer) && c.headed(i) && c.last(i) < 0:
 			active, sticky, weak, once = scopeOf(a.as(offer).value), true, false, false

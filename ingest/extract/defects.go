@@ -133,6 +133,8 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 	switch {
 	case sign == "denied" && denied:
 		return "present"
+	case denied && sign == "present" && c.flips(i) && c.atoms[i-1].as(negation).value == "not" && c.mended(i):
+		return "repaired" // "no longer leaks since it was sealed"
 	case sign == "denied" || denied:
 		return "denied"
 	case c.mended(i):

@@ -24,7 +24,7 @@ func (c *clause) offered() (pending string) {
 		}
 		var targets []int
 		switch m, n := c.last(i), c.following(i); {
-		case e.next && n >= 0:
+		case e.next && (n >= 0 || e.value == "included"):
 			continue // the scope has it
 		case m >= 0 && !c.things[m].boat:
 			if k := c.lastExtra(i); k >= 0 && len(c.things[m].items) == 0 {
@@ -157,6 +157,9 @@ func (c *clause) priced() {
 		m := c.last(i)
 		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon) {
 			m = c.earlier(i)
+		}
+		if k := c.lastExtra(i); m >= 0 && k >= 0 && len(c.things[m].items) == 0 {
+			m = k // "furler for the jib 60"
 		}
 		if m < 0 {
 			continue
