@@ -37,13 +37,17 @@ func newMatcher() *matcher {
 }
 
 // add takes a phrase in. A * before or after a word stands for any letters, a
-// ~ for one word or none. A phrase that is one letter with an accent keeps the
-// accent: "è" is not "e".
+// ~ for one word or none. Words of one letter keep their accents where a
+// phrase means nothing or is that letter alone: "è" is not "e".
 func (m *matcher) add(p knowhow.Phrase, lang uint16) {
 	states := []int32{root}
 	words := phraseWords(p.Phrase)
-	if tokens := lex(p.Phrase); len(tokens) == 1 && tokens[0].accented != "" {
-		words = []string{tokens[0].accented}
+	if tokens := lex(p.Phrase); len(tokens) == len(words) && (len(words) == 1 || p.Kind == "nothing") {
+		for i, t := range tokens {
+			if t.accented != "" {
+				words[i] = t.accented
+			}
+		}
 	}
 	for _, w := range words {
 		var following []int32
