@@ -101,15 +101,19 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 	case len(f.alone) > 0 && c.scope[i] == negated:
 		return -1, nil
 	}
+	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) {
+		return -1, nil // the fault of another thing
+	}
+	held := 0 // the part of the sentence that names another thing
 	for j := i - 1; j >= 0; j-- {
-		if c.part[j] < c.part[i]-3 {
+		if c.part[j] < c.part[i]-3 || c.part[j] < held {
 			break
 		}
 		if both := try(j); len(both) > 0 {
 			return j, both
 		}
 		if c.part[j] < c.part[i] && c.at[j] >= 0 && !c.atoms[j].is(part) {
-			break
+			held = c.part[j]
 		}
 	}
 	return -1, nil
@@ -137,10 +141,34 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 		return "repaired" // "no longer leaks since it was sealed"
 	case sign == "denied" || denied:
 		return "denied"
-	case c.mended(i):
+	case c.mended(i) || c.mendedBefore(i, parts):
 		return "repaired"
 	}
 	return sign
+}
+
+// mendedBefore tells that the part of a fault has been put right in the words
+// before it: "renewed the eyelets, two were torn out".
+func (c *clause) mendedBefore(i int, parts []int) bool {
+	for _, p := range parts {
+		if c.part[p] >= c.part[i] {
+			continue
+		}
+		done := false
+		for j := range i {
+			a := &c.atoms[j]
+			switch {
+			case a.is(contrast) && j > p:
+				return false
+			case c.part[j] == c.part[p] && (a.is(repaired) || a.is(renewed)) && !c.off[j] && !c.flips(j) && !c.isDue(j):
+				done = true
+			}
+		}
+		if done {
+			return true
+		}
+	}
+	return false
 }
 
 // deniedAfter tells that the denial of a fault follows it: "wackelt nichts".
@@ -150,7 +178,11 @@ func (c *clause) deniedAfter(i int) bool {
 }
 
 // mended tells that the words around a fault say that it has been put right.
-func (c *clause) mended(i int) bool {
+func (c *clause) mended(i int) bool { return c.mending(i) >= 0 }
+
+// mending gives the atom that says that the fault at i has been put right, -1
+// if none does.
+func (c *clause) mending(i int) int {
 	for j := range c.atoms {
 		a := &c.atoms[j]
 		if !a.is(repaired) && !a.is(renewed) || c.off[j] || c.flips(j) || c.isDue(j) {
@@ -160,9 +192,24 @@ func (c *clause) mended(i int) bool {
 			if c.faultBetween(min(i, j), max(i, j)) {
 				continue
 			}
-			return true
+			return j
 		}
 		if c.part[j] > c.part[i] && !c.ownThing(j, i) {
+			return j
+		}
+	}
+	return -1
+}
+
+// mends tells that a renewal puts a fault right, and so is none of the whole
+// thing: "two eyelets of the trampoline were torn, replaced".
+func (c *clause) mends(j int) bool {
+	for i := range c.atoms {
+		f := c.atoms[i].as(fault)
+		if f == nil || c.off[i] || c.scope[i] == negated || c.mending(i) != j {
+			continue
+		}
+		if ids, _ := c.defectsOf(i, f); len(ids) > 0 {
 			return true
 		}
 	}

@@ -16,7 +16,7 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 	taken := c.toDo()
 	for i := range c.atoms {
 		a := &c.atoms[i]
-		if taken[i] || c.off[i] {
+		if taken[i] || c.off[i] || a.is(renewed) && c.mends(i) {
 			continue
 		}
 		s, ok := c.stateAt(i, now)
@@ -29,10 +29,19 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 			continue
 		}
 		for _, t := range targets {
-			c.things[t].states = append(c.things[t].states, s)
+			if !c.faultOf(i, t) {
+				c.things[t].states = append(c.things[t].states, s)
+			}
 		}
 	}
 	return overall
+}
+
+// faultOf tells that a word is a defect of the very thing that it speaks of,
+// and so none of its wear: "faded hulls".
+func (c *clause) faultOf(i, m int) bool {
+	f, p := c.atoms[i].as(fault), c.atoms[c.things[m].atom].as(part)
+	return f != nil && p != nil && len(common(f.items, p.items)) > 0
 }
 
 // stateAt reads an atom as a word on state, a year or an age.
