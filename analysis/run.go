@@ -79,12 +79,13 @@ func valueAll(listings []*boat.Listing, model *price.Model, o Options) []verdict
 // judged puts together what is said of one listing.
 func judged(l *boat.Listing, v price.Valuation, verdict verdict.Verdict, model *price.Model, book *knowhow.Book, paid settle.PaidRatio, o Options) Judged {
 	j := Judged{Listing: l, Valuation: v, Verdict: verdict, Checks: outlay.Viewing(l, book)}
+	var ready *settle.Ready
 	if o.Purpose != "" {
-		ready := outlay.Ready(l, v, model, book, o.Purpose, o.Range)
-		j.Outlay = &ready
+		made := outlay.Ready(l, v, model, book, o.Purpose, o.Range)
+		j.Outlay, ready = &made, &settle.Ready{Expected: made.ReadyExpected, Cost: made.CostToReady}
 	}
 	if v.Sides == nil {
-		offer := settle.HighestOffer(l, v, j.Outlay, paid)
+		offer := settle.HighestOffer(l, v, ready, paid)
 		j.Offer = &offer
 	}
 	j.Cautions = cautions(l, v, verdict.Verdict, book)

@@ -6,7 +6,6 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"askance/analysis/calibrate"
-	"askance/analysis/outlay"
 	"askance/analysis/price"
 	"askance/analysis/robust"
 	"askance/ingest/boat"
@@ -78,11 +77,15 @@ func ReserveAt(v price.Valuation, paid PaidRatio, chance float64) Reserve {
 	}}
 }
 
+// Ready is what a boat is expected to ask once it is fit for its purpose, and
+// what it costs to get there.
+type Ready struct{ Expected, Cost float64 }
+
 // HighestOffer is what a buyer should pay at most: the lower of the expected
 // price and the price once ready less what it takes to get there, less the
 // seller's usual step from asked to paid where the market tells it, and never
-// more than is asked. o may be nil.
-func HighestOffer(l *boat.Listing, v price.Valuation, o *outlay.Outlay, paid PaidRatio) Offer {
+// more than is asked. ready may be nil.
+func HighestOffer(l *boat.Listing, v price.Valuation, ready *Ready, paid PaidRatio) Offer {
 	offer := Offer{Highest: v.Expected, Because: []Reason{{"expected ask", v.Expected}}}
 	step := func(what string, to float64) {
 		if to < offer.Highest {
@@ -90,8 +93,8 @@ func HighestOffer(l *boat.Listing, v price.Valuation, o *outlay.Outlay, paid Pai
 			offer.Highest = to
 		}
 	}
-	if o != nil {
-		step("once ready, less the cost to make it ready", o.ReadyExpected-o.CostToReady)
+	if ready != nil {
+		step("once ready, less the cost to make it ready", ready.Expected-ready.Cost)
 	}
 	if !paid.Assumed {
 		step("the usual step from asked to paid", offer.Highest*paid.Ratio)

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"testing"
 
-	"askance/analysis/outlay"
 	"askance/analysis/price"
 	"askance/ingest/boat"
 	"askance/ingest/knowhow"
@@ -78,12 +77,12 @@ func TestHighestOffer(t *testing.T) {
 	asked := &boat.Listing{Price: boat.Price{Amount: money.Of(5000, "EUR"), Known: true}}
 	cheap := &boat.Listing{Price: boat.Price{Amount: money.Of(2500, "EUR"), Known: true}}
 	assumed, known := PaidRatio{Ratio: 0.92, Assumed: true}, PaidRatio{Ratio: 0.9}
-	ready := &outlay.Outlay{ReadyExpected: 4600, CostToReady: 900}
-	wreck := &outlay.Outlay{ReadyExpected: 1000, CostToReady: 1900}
+	ready := &Ready{4600, 900}
+	wreck := &Ready{1000, 1900}
 	for _, c := range []struct {
 		name string
 		l    *boat.Listing
-		o    *outlay.Outlay
+		o    *Ready
 		paid PaidRatio
 		want float64
 	}{

@@ -76,7 +76,7 @@ type Sighting struct {
 type Listing struct {
 	ID     string
 	Kind   Kind
-	Boats  int // how many boats the advertisement offers, at least 1
+	Boats  int  // how many boats the advertisement offers, at least 1
 	Lot    bool // several boats for one price
 	Source Source
 	Also   []Sighting // other listings of the same boat, newest first

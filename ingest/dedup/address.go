@@ -17,19 +17,40 @@ func Address(raw string) string {
 	}
 	host := strings.TrimPrefix(strings.ToLower(u.Host), "www.")
 	host = strings.TrimSuffix(strings.TrimSuffix(host, ":443"), ":80")
-	var query []string
-	for _, part := range strings.Split(u.RawQuery, "&") {
-		name, _, _ := strings.Cut(part, "=")
-		if part != "" && !tracks(strings.ToLower(name)) {
-			query = append(query, part)
-		}
-	}
+	query := untracked(u.RawQuery)
 	slices.Sort(query)
 	address := host + strings.TrimRight(u.EscapedPath(), "/")
 	if len(query) > 0 {
 		address += "?" + strings.Join(query, "&")
 	}
 	return address
+}
+
+// Untracked gives a web address without the parts of its query that only track
+// readers, all else as written.
+func Untracked(raw string) string {
+	raw = strings.TrimSpace(raw)
+	u, err := url.Parse(raw)
+	if err != nil || u.RawQuery == "" {
+		return raw
+	}
+	kept := strings.Join(untracked(u.RawQuery), "&")
+	if kept != "" {
+		kept = "?" + kept
+	}
+	return strings.Replace(raw, "?"+u.RawQuery, kept, 1)
+}
+
+// untracked lists the parts of a query that say what is shown, in their order.
+func untracked(query string) []string {
+	var kept []string
+	for part := range strings.SplitSeq(query, "&") {
+		name, _, _ := strings.Cut(part, "=")
+		if part != "" && !tracks(strings.ToLower(name)) {
+			kept = append(kept, part)
+		}
+	}
+	return kept
 }
 
 // tracks tells whether a part of a query says where the reader came from
