@@ -16,6 +16,9 @@ func (c *clause) offered() (pending string) {
 			continue
 		}
 		value := e.value
+		if value == "included" && i > 0 && c.atoms[i-1].sign == amountSign && c.gap(i-1, i) == 0 && c.last(i-1) >= 0 {
+			value = "at_extra_cost" // "trailer 300 € on top"
+		}
 		if c.deniedBetween(i) {
 			if value != "included" {
 				continue

@@ -1,6 +1,7 @@
 package extract
 
 import (
+	"cmp"
 	"strings"
 
 	"askance/ingest/boat"
@@ -77,6 +78,9 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 			g.priceInWords = true
 		}
 	}
+	if p.Known && p.Currency == "" {
+		p.Amount = money.Of(p.Major(), g.currencyNamed(h))
+	}
 	if p.Terms == "" && p.Known {
 		p.Terms = g.termsInText(h)
 	}
@@ -108,7 +112,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 					continue
 				}
 				if in.Currency == "" {
-					in.Amount = money.Of(in.Major(), g.r.prices.usual[h.Language])
+					in.Amount = money.Of(in.Major(), cmp.Or(g.currencyNamed(h), g.r.prices.usual[h.Language]))
 				}
 				if now == score && in.Minor <= best.Minor {
 					continue // of equals the larger
@@ -239,15 +243,33 @@ func (g *reading) givenAway(h money.Hint) (boat.Price, bool) {
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			in := money.Parse(p.text[start:end], g.r.prices.words, h)
 			if in.Terms == "free" && (p.title || k < 2) {
-				currency := in.Currency
-				if currency == "" {
-					currency = g.r.prices.usual[h.Language]
-				}
+				currency := cmp.Or(in.Currency, g.currencyNamed(h), g.r.prices.usual[h.Language])
 				return boat.Price{Amount: money.Of(0, currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
 			}
 		}
 	}
 	return boat.Price{}, false
+}
+
+// currencyNamed gives the currency of the first amount that names one, "" if
+// there is none.
+func (g *reading) currencyNamed(h money.Hint) string {
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			for j := range s.tokens {
+				if !g.r.prices.sign[s.tokens[j].fold] {
+					continue
+				}
+				from, to := max(0, j-1), min(len(s.tokens), j+2)
+				if in := money.Parse(quoteOf(p.text, s.tokens, from, to), g.r.prices.words, h); in.Currency != "" {
+					return in.Currency
+				}
+			}
+		}
+	}
+	return ""
 }
 
 // termsInText gives the terms that stand beside an amount or a word for the
@@ -261,7 +283,7 @@ func (g *reading) termsInText(h money.Hint) string {
 				continue
 			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
-			if in := money.Parse(p.text[start:end], g.r.prices.words, h); in.Terms == "fixed" || in.Terms == "negotiable" || in.Terms == "offers" {
+			if in := money.Parse(p.text[start:end], g.r.prices.words, h); in.Terms == "fixed" || in.Terms == "negotiable" || in.Terms == "offers" || in.Terms == "auction" {
 				return in.Terms
 			}
 		}

@@ -91,6 +91,8 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 				from++
 			}
 		case t.kind != mark:
+		case (t.fold == "?" || t.fold == "!") && i+1 < len(tokens) && tokens[i+1].fold == ")":
+			// it ends the words in brackets alone
 		case t.fold == "?" || t.fold == "!" || t.fold == "•" || t.fold == "·" || t.fold == "●" || t.fold == "|" || t.fold == "…":
 			cur.question = t.fold == "?"
 			cut(i + 1)

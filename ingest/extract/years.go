@@ -56,7 +56,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	a := &c.atoms[i]
 	cue, j := c.yearCue(i)
 	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
-	if a.sign == numberSign && cue == "built" && j < i && c.gap(j, i) <= 1 && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
+	if a.sign == numberSign && cue == "built" && (j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
 		short, ok := shortYear(c.s.tokens[a.from], now)
 		if !ok {
 			return claim, false
