@@ -144,18 +144,19 @@ func (c *clause) askingScore(i int, title bool) int {
 	if c.atoms[i].sign != amountSign && !bare || c.otherPrice(i) || c.off[i] {
 		return 0
 	}
-	if bare && len(c.s.tokens)-len(c.atoms) <= 1 && len(c.things) == 0 && !title {
-		return 1 // a sentence of nothing but a number
+	if bare && !title && c.leads(i) {
+		return 1
 	}
 	cue := false
-	thingBefore := false
+	thingBefore, whole := false, false
 	for j := i - 1; j >= 0 && (c.part[j] == c.part[i] || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == opening); j-- {
 		a := &c.atoms[j]
-		if a.is(priceCue) && !thingBefore {
-			cue = true
+		if a.is(priceCue) && (!thingBefore || whole) {
+			cue, thingBefore = true, false // "price with trailer 2500"
 			break
 		}
 		thingBefore = thingBefore || a.is(item) || a.is(part) || a.is(thing)
+		whole = whole || thingBefore && (a.is(boatNoun) || a.is(offer) && a.as(offer).value == "included" || a.is(negation))
 		if a.sign == amountSign {
 			break
 		}
@@ -177,10 +178,38 @@ func (c *clause) askingScore(i int, title bool) int {
 	return 2
 }
 
+// leads tells that a sentence is a bare number and little else: "1300 cash",
+// "12.800, the sails thrown in".
+func (c *clause) leads(i int) bool {
+	t := c.s.tokens
+	at := c.atoms[i].from
+	if len(c.things) > 0 || c.in(i, count) {
+		return false
+	}
+	words := 0
+	for _, x := range t {
+		if x.kind == word {
+			words++
+		}
+	}
+	if len(t)-len(c.atoms) <= 1 {
+		return true
+	}
+	if at > 0 || c.atoms[i].value < leastLeading && !strings.ContainsAny(t[at].fold, ".'") {
+		return false
+	}
+	if next := t[c.atoms[i].to]; next.kind == word && (next.glued || next.end-next.start <= 2 && c.r.stops[next.fold] == 0) {
+		return false // "470er", "300 kg"
+	}
+	return words <= mostLeadWords || len(t[at].fold) >= 5
+}
+
 // Bounds of what a number without a currency may be as a price.
 const (
-	leastBare = 100
-	mostBare  = 200000
+	leastLeading  = 200 // at the head of a short sentence
+	mostLeadWords = 4
+	leastBare     = 100
+	mostBare      = 200000
 )
 
 // otherPrice tells that words beside an amount make it another price than the

@@ -238,9 +238,9 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		return a, true
 	}
 	if i+1 < len(tokens) {
-		if n := tokens[i+1]; r.prices.sign[n.fold] || n.fold == "," && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued {
+		if n := tokens[i+1]; r.prices.sign[n.fold] || (n.fold == "," || n.fold == ":") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
-			if n.fold == "," {
+			if !r.prices.sign[n.fold] {
 				a.to = i + 3
 				if i+3 < len(tokens) && r.prices.sign[tokens[i+3].fold] {
 					a.to = i + 4
