@@ -52,9 +52,9 @@ func (d *desk) pictures(s *sheet.Sheet) {
 	dots := func(x, y int) sheet.Series {
 		return sheet.Series{Name: area.From(-1, y), X: area.Range(x), Y: area.Range(y), Points: true}
 	}
-	s.Chart(sheet.Chart{Kind: sheet.Scatter, Title: "Fitted against asked, each kept out of its own price", XTitle: "asked", YTitle: "expected", XFormat: "#,##0", YFormat: "#,##0", Width: 480, Height: 290,
+	s.Chart(sheet.Chart{Kind: sheet.Scatter, Title: "Fitted against asked", XTitle: "asked", YTitle: "expected", XFormat: "#,##0", YFormat: "#,##0", Width: 480, Height: 300,
 		Series: []sheet.Series{dots(1, 2), {Name: area.From(-1, 3), X: area.Range(1), Y: area.Range(3), Dashed: true}}}, top, 1)
-	s.Chart(sheet.Chart{Kind: sheet.Scatter, Title: "What is left unexplained, by age", XTitle: "age in years", YTitle: "gap", XFormat: "0", YFormat: "+0%;-0%;0%", Width: 480, Height: 290,
+	s.Chart(sheet.Chart{Kind: sheet.Scatter, Title: "What is left unexplained, by age", XTitle: "age in years", YTitle: "gap", XFormat: "0", YFormat: "+0%;-0%;0%", Width: 480, Height: 300,
 		Series: []sheet.Series{dots(4, 5)}}, top, 4)
 	for range chartRows {
 		s.Gap()
