@@ -46,6 +46,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if e == nil {
 					continue
 				}
+				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
+					continue // "Skerrik 16 looking for a mainsail"
+				}
 				if title || k < 2 || e.value == "parts" || e.value == "swap" {
 					out[e.value] = true
 				}
@@ -53,6 +56,18 @@ func (g *reading) said(title bool) map[string]bool {
 		}
 	}
 	return out
+}
+
+// itemBehind tells that a thing is named after atom j, and no boat.
+func (g *reading) itemBehind(s *sentence, j int) bool {
+	named := false
+	for k := j + 1; k < len(s.atoms); k++ {
+		if s.atoms[k].is(boatNoun) {
+			return false
+		}
+		named = named || s.atoms[k].is(item) || s.atoms[k].is(thing)
+	}
+	return named
 }
 
 // partsTitle tells that the title names a part and nothing for it to be a
@@ -81,7 +96,7 @@ func (g *reading) partsTitle() bool {
 				}
 				named = true
 			case a.is(offer), a.is(negation), a.is(condition), a.is(needs):
-				if !named {
+				if e := a.as(offer); !named || e != nil && e.value == "absent" {
 					return false
 				}
 			}
@@ -131,8 +146,12 @@ func (g *reading) boats() (n int, lot bool) {
 	return n, n > 1 && !each
 }
 
-// most boats that one advertisement is believed to offer.
-const mostBoats = 40
+// most boats that one advertisement is believed to offer, and most that a
+// number behind "x" means.
+const (
+	mostBoats  = 40
+	mostBehind = 9
+)
 
 // manyAt reads a number of boats at an atom, 0 if there is none: "two boats",
 // "3 identical cats", "two Skerrik 16 catamarans", "2 x". A number behind a
@@ -146,8 +165,14 @@ func (g *reading) manyAt(s *sentence, j int) int {
 	case a.is(numberWord):
 		n = int(a.as(numberWord).years)
 	}
+	if j > 0 && a.sign == numberSign && n <= mostBehind && g.timesBefore(s, j) {
+		return n
+	}
 	if n < 2 || n > mostBoats {
 		return 0
+	}
+	if g.namedBehind(s, a.to) {
+		return n
 	}
 	for _, before := range s.atoms[max(0, j-2):j] {
 		if before.is(aside) {
@@ -170,6 +195,58 @@ func (g *reading) manyAt(s *sentence, j int) int {
 		}
 	}
 	return 0
+}
+
+// timesBefore tells that an atom is how often there is the boat before it:
+// "Skerrik 16 x 2".
+func (g *reading) timesBefore(s *sentence, j int) bool {
+	e := s.atoms[j-1].as(count)
+	if e == nil || e.value != "times" || s.atoms[j-1].to != s.atoms[j].from || j < 2 {
+		return false
+	}
+	before, to := &s.atoms[j-2], s.atoms[j].to
+	if before.to != s.atoms[j-1].from || !(before.is(boatNoun) || before.sign == numberSign && s.nameAt(g.r, before.from-1)) {
+		return false
+	}
+	return to >= len(s.tokens) || !g.r.isUnit(s.tokens[to])
+}
+
+// namedBehind tells that the name of a class follows, a word and a number:
+// "two Skerrik 16".
+func (g *reading) namedBehind(s *sentence, at int) bool {
+	for at < len(s.tokens) && s.countOrQualityAt(at) {
+		at++
+	}
+	if at+1 < len(s.tokens) && s.tokens[at].kind == word && !s.tokens[at].upper && s.tokens[at+1].upper && g.r.stops[s.tokens[at].fold] == 0 {
+		at++ // "two identical Skerrik 16"
+	}
+	if !s.nameAt(g.r, at) || at+1 >= len(s.tokens) {
+		return false
+	}
+	if v, ok := s.tokens[at+1].decimal(); !ok || v <= 0 || v >= 100 {
+		return false
+	}
+	return at+2 >= len(s.tokens) || !g.r.isUnit(s.tokens[at+2]) && !g.r.prices.sign[s.tokens[at+2].fold]
+}
+
+// nameAt tells that a token may be a name: a word that nothing explains.
+func (s *sentence) nameAt(r *Reader, t int) bool {
+	if t < 0 || t >= len(s.tokens) || s.tokens[t].kind != word || s.tokens[t].end-s.tokens[t].start < 3 || s.atomAt(t) {
+		return false
+	}
+	fold := s.tokens[t].fold
+	return r.stops[fold] == 0 && (s.tokens[t].upper || r.words[fold] == 0) && !r.isUnit(s.tokens[t])
+}
+
+// countOrQualityAt tells that a token belongs to "times" or to a word on
+// state, as in "two used Skerrik 16".
+func (s *sentence) countOrQualityAt(t int) bool {
+	for i := range s.atoms {
+		if a := &s.atoms[i]; a.from <= t && t < a.to {
+			return a.is(count) || a.is(quality)
+		}
+	}
+	return false
 }
 
 // atomAt tells that a token belongs to a phrase that the grammar knows.

@@ -54,6 +54,9 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	r.describe(g, row, &l)
 	if l.Kind == boat.Wanted || l.Kind == boat.Parts {
 		l.Findings, l.Condition = []boat.Finding{}, boat.Fact[string]{} // there is no boat to find anything of
+		if l.Year.From == "text" {
+			l.Year = boat.BuildYear{}
+		}
 		if l.Kind == boat.Wanted && l.Price.At == textCell.At {
 			l.Price = boat.Price{Terms: "wanted", Quote: l.Price.Quote, At: l.Price.At}
 		}
