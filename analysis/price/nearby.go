@@ -2,6 +2,7 @@ package price
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"sort"
 
@@ -257,6 +258,10 @@ func (n *neighbourhood) correctionFor(l *boat.Listing, here *pricedRow, own int)
 	return n.kernel.correction(n.pairs(l, here, own))
 }
 
+// choosingRows is how many rows at most the kernel is chosen on; they are a
+// random sample of a larger market.
+const choosingRows = 4000
+
 // choose picks the kernel by leave-one-out over the market: one setting after
 // the other, in two rounds. Without a gain that stands out from its own
 // scatter there is no correction.
@@ -265,11 +270,14 @@ func (n *neighbourhood) choose() {
 	if len(m.rows) < 40 {
 		return
 	}
-	all := make([][]pair, len(m.rows))
-	raw := make([]float64, len(m.rows))
-	for i := range m.rows {
-		all[i] = n.pairs(m.listings[i], &m.rows[i], i)
-		raw[i] = m.fit.problem.y[i] - m.leftOut[i].log
+	rows := rand.New(rand.NewPCG(m.tuning.Seed, 2)).Perm(len(m.rows))
+	rows = rows[:min(len(rows), choosingRows)]
+	slices.Sort(rows)
+	all := make([][]pair, len(rows))
+	raw := make([]float64, len(rows))
+	for k, i := range rows {
+		all[k] = n.pairs(m.listings[i], &m.rows[i], i)
+		raw[k] = m.fit.problem.y[i] - m.leftOut[i].log
 	}
 	loss := func(k kernel) []float64 {
 		out := make([]float64, len(raw))
