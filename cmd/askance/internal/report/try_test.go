@@ -65,7 +65,7 @@ func (tm trialMarket) inventBoat(random *rand.Rand, bare bool) boat.Listing {
 	l.Class = boat.Know([]string{"Alder 16", "420", "Cedar ~18*"}[class], "column", "", l.Source.At)
 	l.Year.Fact = boat.Know(day.Year()-random.IntN(30), "column", "", l.Source.At)
 	if !bare {
-		l.Length = boat.Know([]float64{4.9, 4.2, 5.5}[class], "column", "", l.Source.At)
+		l.Length = boat.Know([]float64{5.4, 4.2, 5.9}[class], "column", "", l.Source.At)
 		l.Seller = boat.Know([]string{"private", "dealer", "club"}[random.IntN(3)], "column", "", l.Source.At)
 		l.Factors["Region"] = []string{"north", "7", ""}[random.IntN(3)]
 		l.Measures["Area"] = math.Exp(2 + 0.6*random.NormFloat64())
