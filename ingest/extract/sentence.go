@@ -184,7 +184,7 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 	case t.kind == newline:
 		return a, false
 	}
-	if at := i + 1; r.prices.sign[t.fold] || r.prices.term[t.fold] {
+	if at := i + 1; r.prices.sign[t.fold] && !t.letter() || r.prices.term[t.fold] {
 		if at < len(tokens) && tokens[at].fold == "." {
 			at++ // "Kr. 18.500"
 		}
@@ -229,7 +229,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1, sign: numberSign}
 	a.value, _ = t.decimal()
-	if thousands(tokens, i) && i+2 < len(tokens) && r.prices.sign[tokens[i+2].fold] && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0) {
+	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
 	}
@@ -238,9 +238,9 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		return a, true
 	}
 	if i+1 < len(tokens) {
-		if n := tokens[i+1]; r.prices.sign[n.fold] || (n.fold == "," || n.fold == ":") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
+		if n := tokens[i+1]; r.isSign(n) || (n.fold == "," || n.fold == ":") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
-			if !r.prices.sign[n.fold] {
+			if !r.isSign(n) {
 				a.to = i + 3
 				if i+3 < len(tokens) && r.prices.sign[tokens[i+3].fold] {
 					a.to = i + 4
@@ -261,6 +261,15 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	}
 	return a, true
 }
+
+// isSign tells that a token behind a number stands for a currency: a single
+// letter only without a space, so that "75e" is money and "16 e 18" is not.
+func (r *Reader) isSign(t token) bool {
+	return r.prices.sign[t.fold] && !(t.letter() && (!t.glued || t.accented != ""))
+}
+
+// letter tells that a token is a word of one letter.
+func (t token) letter() bool { return t.kind == word && len(t.fold) == 1 }
 
 // leastAmount keeps "2 fixed" and "in 3 firm" from being amounts.
 const leastAmount = 20
