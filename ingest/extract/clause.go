@@ -179,7 +179,7 @@ func (c *clause) spread(inherited scope) {
 				active = plainScope
 			}
 		case a.sign == comma:
-			if !sticky && active != plainScope && !c.listGoesOn(i, weak || once) {
+			if !sticky && active != plainScope && !c.listGoesOn(i, weak || once, active == offeredIn || active == offeredNot || active == offeredExtra) {
 				active = plainScope
 			}
 		case a.is(quantity) && weak && i > 0 && c.atoms[i-1].sign == comma:

@@ -2,10 +2,11 @@ package extract
 
 // listGoesOn tells whether a list reaches past the comma at i: what follows
 // is a bare name, and for a weak opener an "or" or "and" closes the list or
-// all that follows are faults.
-func (c *clause) listGoesOn(i int, weak bool) bool {
+// all that follows are faults. Where offers are listed, "a" and "some" may
+// stand before the names.
+func (c *clause) listGoesOn(i int, weak, offers bool) bool {
 	next := i + 1
-	if next >= len(c.atoms) || !c.bare(next) {
+	if next >= len(c.atoms) || !c.bare(next, offers) {
 		return false
 	}
 	if !weak {
@@ -18,7 +19,7 @@ func (c *clause) listGoesOn(i int, weak bool) bool {
 		case a.is(and):
 			return true
 		case a.sign == comma:
-			if j+1 < len(c.atoms) && !c.bare(j+1) {
+			if j+1 < len(c.atoms) && !c.bare(j+1, offers) {
 				return false
 			}
 		case a.is(fault):
@@ -30,8 +31,9 @@ func (c *clause) listGoesOn(i int, weak bool) bool {
 	return faults
 }
 
-// bare tells that the part of a sentence that begins at i only names things.
-func (c *clause) bare(i int) bool {
+// bare tells that the part of a sentence that begins at i only names things,
+// or some of them if counted is true.
+func (c *clause) bare(i int, counted bool) bool {
 	names := 0
 	for j := i; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
 		a := &c.atoms[j]
@@ -43,7 +45,7 @@ func (c *clause) bare(i int) bool {
 				return names > 0
 			}
 		case a.sign == comma:
-		case c.content(a), a.is(negation), a.is(needs), a.is(quantity), a.is(aside), a.is(contrast), a.is(grade), a.is(ageOf), a.sign != noSign:
+		case c.content(a), a.is(negation), a.is(needs), a.is(quantity) && !counted, a.is(aside), a.is(contrast), a.is(grade), a.is(ageOf), a.sign != noSign:
 			return false
 		}
 	}

@@ -34,12 +34,12 @@ func (c *clause) offered() (pending string) {
 				m = k
 			}
 			targets = c.group(m)
-		case c.headed(i) && c.last(i) < 0 && n < 0 && i+1 < len(c.atoms):
+		case c.headed(i) && c.last(i) < 0 && n < 0 && c.namesLater(i):
 			continue // the scope has it
 		case n >= 0:
 			targets = c.onward(n)
 		case c.earlier(i) >= 0:
-			targets = c.group(c.earlier(i))
+			targets = c.group(c.extraBy(c.earlier(i)))
 		default:
 			if value != "included" {
 				pending = value
@@ -60,6 +60,23 @@ func (c *clause) offered() (pending string) {
 		}
 	}
 	return pending
+}
+
+// namesLater tells that a thing is named after atom i.
+func (c *clause) namesLater(i int) bool {
+	n := len(c.things)
+	return n > 0 && c.things[n-1].atom > i
+}
+
+// extraBy gives mention m, or where it is no item of the knowhow the extra
+// that stands before it in its part: "the spares in my garage, sold apart".
+func (c *clause) extraBy(m int) int {
+	if len(c.things[m].items) == 0 {
+		if k := c.lastExtra(c.things[m].atom); k >= 0 {
+			return k
+		}
+	}
+	return m
 }
 
 // trailing reads a denial that stands behind the thing: "trailer no", "Rollfock

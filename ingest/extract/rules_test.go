@@ -61,6 +61,11 @@ func sayings() map[string][][2]string {
 			{"Price without trailer 1500 EUR, with trailer 1900 EUR", "road_trailer=at_extra_cost"},
 			{"2000 EUR with trolley, trailer 350 EUR extra.", "launching_trolley=included road_trailer=at_extra_cost"},
 		},
+		"offers behind a pause": {
+			{"Los repuestos que tengo en el garaje, a precio aparte.", "spare_parts=at_extra_cost"},
+			{"Carro de varada tengo, pero va aparte: 110 €.", "launching_trolley=at_extra_cost"},
+			{"Aparte vendo el remolque, los arneses y una caja de repuestos.", "road_trailer=at_extra_cost trapeze_gear=at_extra_cost spare_parts=at_extra_cost"},
+		},
 		"wear": {
 			{"Trampoline new 2025.", "trampoline=fresh"},
 			{"Trampoline new in 2015.", ""},

@@ -171,7 +171,7 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 		if t.atom > first.atom && !t.joined && c.part[t.atom] == c.part[t.atom-1] {
 			break
 		}
-		if t.atom > first.atom && !t.joined && !c.listGoesOn(t.atom-1, true) {
+		if t.atom > first.atom && !t.joined && !c.listGoesOn(t.atom-1, true, false) {
 			break
 		}
 		if !denied && len(t.items) > 0 && c.r.isWear(t.items[0]) {
