@@ -62,7 +62,7 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 		slices.Sort(ids)
 		return slices.Compact(ids), parts
 	}
-	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 {
+	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil
@@ -243,6 +243,9 @@ func (c *clause) ownThing(j, i int) bool {
 			continue
 		}
 		a := &c.atoms[k]
+		if k > j && (k > j+1 || c.gap(j, k) > 1) {
+			break // "leaked, cured with a new bung"
+		}
 		if a.is(fault) || a.is(item) && !a.is(part) || a.is(thing) {
 			return true
 		}
