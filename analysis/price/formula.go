@@ -1,6 +1,9 @@
 package price
 
-import "math"
+import (
+	"math"
+	"time"
+)
 
 // A Formula is a fitted model written out, for a reader who wants to work a
 // price by hand or in a spreadsheet:
@@ -23,7 +26,9 @@ type Formula struct {
 	Oldest            float64   // years beyond which Pieces do not go on
 	SizeRate          float64   // added to the log of the rate, times x - Typical
 	Classes           []FormulaClass
-	Dealer, Club      float64 // log, over private
+	Dealer, Club      float64   // log, over private
+	Trend             float64   // log, times the years that a listing is older than Newest
+	Newest            time.Time // the newest date of the market's listings
 	Factors           []FormulaFactor
 	Measures          []FormulaMeasure
 	Multiply          []FormulaItem // overall condition and hulls: factors
@@ -81,7 +86,7 @@ func (m *Model) Formula(width float64) Formula {
 		return s.theta[k]
 	}
 	f := Formula{Level: at(p.at.level), Power: at(p.at.power), SizeBend: at(p.at.sizeBend), SizeRate: at(p.at.sizeRate), RefLength: p.refLength,
-		Typical: math.Log(p.typical.length / p.refLength), HasLength: p.hasLength, HasAge: p.hasAge, Oldest: oldest, Dealer: at(p.at.dealer), Club: at(p.at.club),
+		Typical: math.Log(p.typical.length / p.refLength), HasLength: p.hasLength, HasAge: p.hasAge, Oldest: oldest, Dealer: at(p.at.dealer), Club: at(p.at.club), Trend: -at(p.at.trend), Newest: p.newest,
 		Limit: p.limit, Corrected: !math.IsInf(m.nearby.kernel.worth, 1), LogSD: m.spread.scale, Reach: m.spread.multiplier(width)}
 	if p.at.floor >= 0 {
 		f.Floor, f.Rate = math.Exp(at(p.at.floor)), math.Exp(at(p.at.rate))
@@ -92,10 +97,10 @@ func (m *Model) Formula(width float64) Formula {
 			f.Pieces = append(f.Pieces, math.Exp(at(p.at.pieces+i)))
 		}
 	}
-	lengths := make([][]float64, len(p.classes))
+	listings := make([]int, len(p.classes))
 	for i := range m.rows {
-		if e := m.rows[i].boat; e.class >= 0 && e.lengthKnown {
-			lengths[e.class] = append(lengths[e.class], m.metres(e))
+		if c := m.rows[i].boat.class; c >= 0 {
+			listings[c]++
 		}
 	}
 	for c, name := range p.classes {
@@ -105,7 +110,7 @@ func (m *Model) Formula(width float64) Formula {
 		if p.at.sizeRate >= 0 { // the blank boat's size is not the class's own
 			own[1] -= at(p.at.sizeRate) * p.fromTypical(&e)
 		}
-		f.Classes = append(f.Classes, FormulaClass{Name: name, Level: own[0], Rate: own[1], Length: median(lengths[c], 0), Listings: len(lengths[c])})
+		f.Classes = append(f.Classes, FormulaClass{Name: name, Level: own[0], Rate: own[1], Length: p.classLength[c], Listings: listings[c]})
 	}
 	for _, factor := range p.factors {
 		ff := FormulaFactor{Header: factor.header, Levels: factor.levels}

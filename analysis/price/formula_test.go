@@ -40,6 +40,7 @@ func (f Formula) byHand(l *boat.Listing) float64 {
 	case "club":
 		log += f.Club
 	}
+	log += f.Trend * f.Newest.Sub(l.AsOf).Hours() / 24 / 365.25
 	hull := math.Exp(log)
 	age, _ := l.Age()
 	own := class.Rate + f.SizeRate*(x-f.Typical)
@@ -88,7 +89,14 @@ func (f Formula) byHand(l *boat.Listing) float64 {
 // A price worked out of the formula by hand is the model's.
 func TestFormulaIsTheModel(t *testing.T) {
 	for _, n := range []int{60, 400} {
-		m, listings := fitted3(t, n, 11)
+		listings, book := invent(t, n, 11)
+		for i, l := range listings {
+			l.AsOf = l.AsOf.AddDate(0, -i%30, 0)
+		}
+		m, err := Fit(listings, book, "EUR", Tuning{})
+		if err != nil {
+			t.Fatal(err)
+		}
 		f := m.Formula(0.8)
 		for _, l := range listings[:50] {
 			if got, want := f.byHand(l), m.Value(l, 0.8).Fitted; math.Abs(got-want) > 0.006 {

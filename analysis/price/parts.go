@@ -42,7 +42,11 @@ func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected flo
 	full := m.round(s.bracket(e).price())
 	w.close("limit", full)
 	w.close("comparables", m.round(full*math.Exp(moved)))
-	w.close("left_out", expected)
+	if _, inFit := m.rowOf[l]; inFit {
+		w.close("left_out", expected)
+	} else {
+		w.close("rounding", expected)
+	}
 	return w.parts
 }
 

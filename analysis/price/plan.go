@@ -15,31 +15,32 @@ import (
 // A plan says which drivers of price a market has and where each stands in
 // the vector of parameters. A driver that no listing states is not in it.
 type plan struct {
-	book       *knowhow.Book
-	classes    []string       // names as first met; their effects are the class block
-	classIndex map[string]int // by folded name
-	makers     []string
-	makerIndex map[string]int
-	makerOf    []int // of each class: the maker that most of its listings name, -1 for none
-	factors    []factorPlan
-	measures   []measurePlan
-	extras     []string   // headers of the user's yes/no columns
-	tables     []itemPlan // condition and hulls first, then the items worth money
-	products   int        // how many of tables multiply the hull
-	refLength  float64    // metres
-	typical    typical    // what stands in where a listing does not tell
-	curve      curve
-	knots      []float64   // of the curve of steps
-	newest     time.Time   // of the listings' dates
-	limit      float64     // share of the hull that deductions may take
-	priors     []priorTerm // one a shared parameter
-	pools      []pool
-	inHull     []bool // whether the parameter moves the hull's logarithm
-	isStep     []bool // whether it is the logarithm of a step
-	at         offsets
-	hasAge     bool
-	hasLength  bool
-	hasClass   bool
+	book        *knowhow.Book
+	classes     []string       // names as first met; their effects are the class block
+	classIndex  map[string]int // by folded name
+	makers      []string
+	makerIndex  map[string]int
+	makerOf     []int     // of each class: the maker that most of its listings name, -1 for none
+	classLength []float64 // of each class: the middle of its listings, 0 where none tells
+	factors     []factorPlan
+	measures    []measurePlan
+	extras      []string   // headers of the user's yes/no columns
+	tables      []itemPlan // condition and hulls first, then the items worth money
+	products    int        // how many of tables multiply the hull
+	refLength   float64    // metres
+	typical     typical    // what stands in where a listing does not tell
+	curve       curve
+	knots       []float64   // of the curve of steps
+	newest      time.Time   // of the listings' dates
+	limit       float64     // share of the hull that deductions may take
+	priors      []priorTerm // one a shared parameter
+	pools       []pool
+	inHull      []bool // whether the parameter moves the hull's logarithm
+	isStep      []bool // whether it is the logarithm of a step
+	at          offsets
+	hasAge      bool
+	hasLength   bool
+	hasClass    bool
 }
 
 // offsets are the places of the shared parameters.
@@ -171,6 +172,7 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape 
 		}
 	}
 	p.nest(listings)
+	p.measureClasses(listings)
 	p.hasClass, p.hasAge, p.hasLength = len(p.classes) > 0, len(ages) > 0, len(lengths) > 0
 	p.refLength = book.Number("reference_length").Value
 	p.typical = typical{age: median(ages, 10), length: median(lengths, p.refLength), logAsk: median(asks, math.Log(book.Number("new_price").Value*scale*0.3))}
@@ -207,6 +209,20 @@ func (p *plan) nest(listings []*boat.Listing) {
 		if best := p.makerOf[c]; best < 0 || named[c][m] > named[c][best] {
 			p.makerOf[c] = m
 		}
+	}
+}
+
+// measureClasses finds the length of each class.
+func (p *plan) measureClasses(listings []*boat.Listing) {
+	told := make([][]float64, len(p.classes))
+	for _, l := range listings {
+		if l.Class.Known && l.Length.Known {
+			c := p.classIndex[fold(l.Class.Value)]
+			told[c] = append(told[c], l.Length.Value)
+		}
+	}
+	for _, lengths := range told {
+		p.classLength = append(p.classLength, median(lengths, 0))
 	}
 }
 
@@ -334,8 +350,11 @@ func (p *plan) encode(l *boat.Listing) encoded {
 	}
 	if p.hasLength {
 		e.logLength = math.Log(p.typical.length / p.refLength)
-		if l.Length.Known {
+		switch {
+		case l.Length.Known:
 			e.logLength, e.lengthKnown = math.Log(l.Length.Value/p.refLength), true
+		case e.class >= 0 && p.classLength[e.class] > 0:
+			e.logLength = math.Log(p.classLength[e.class] / p.refLength)
 		}
 	}
 	for _, m := range p.measures {

@@ -177,8 +177,8 @@ func (tm trialMarket) differs(t testing.TB, f *excelize.File, l *boat.Listing, c
 	}
 	delete(want, named("comparables"))
 	delete(want, named("condition"))
-	if math.Abs(want[named("left_out")]) < 0.0101 { // a boat from outside the market: rounding
-		delete(want, named("left_out"))
+	if math.Abs(want[named("rounding")]) < 0.0101 { // a boat from outside the market: rounding
+		delete(want, named("rounding"))
 	}
 	for what, amount := range want {
 		if amount != 0 {
