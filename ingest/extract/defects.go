@@ -7,7 +7,7 @@ import "slices"
 func (c *clause) defects() {
 	for i := range c.atoms {
 		a := &c.atoms[i]
-		if c.off[i] || c.scope[i] == sought {
+		if c.off[i] || c.scope[i] == sought || c.asked(i) {
 			continue
 		}
 		f := a.as(fault)
@@ -134,6 +134,9 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 	for _, p := range parts {
 		denied = denied || c.scope[p] == negated && c.part[p] == c.part[i] && p < i && sign == "present"
 	}
+	if sign == "denied" && c.scope[i] == negated && !c.flips(i) && len(parts) > 0 && c.linkedAfterDenial(parts[0], i) {
+		denied = c.deniedAfter(i)
+	}
 	switch {
 	case sign == "denied" && denied:
 		return "present"
@@ -145,6 +148,20 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 		return "repaired"
 	}
 	return sign
+}
+
+// linkedAfterDenial tells that an "and" parts a sound part from the denial
+// before it: "beams without cracks and deck joint closed".
+func (c *clause) linkedAfterDenial(p, i int) bool {
+	for j := min(p, i) - 1; j >= 0; j-- {
+		if c.atoms[j].is(negation) {
+			return false
+		}
+		if c.atoms[j].is(and) {
+			return true
+		}
+	}
+	return false
 }
 
 // mendedBefore tells that the part of a fault has been put right in the words

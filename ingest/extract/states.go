@@ -57,6 +57,8 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 		s.value, s.renewed = "new", true
 	case a.is(repaired), a.is(yearCue):
 		return s, false
+	case (a.sign == yearSign || a.is(ageOf)) && c.in(i, repaired) && !c.in(i, renewed) && !c.in(i, quality):
+		return s, false // when it was mended, not how old it is
 	case a.sign == yearSign:
 		s.year = a.value
 		return s, true
@@ -112,6 +114,9 @@ func (c *clause) toDo() []bool {
 		}
 		denied := c.flips(i) || c.scope[i] == negated
 		taken[i] = true
+		if c.closes(i) {
+			c.trailingNeed(i, denied, taken)
+		}
 		for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i]; j++ {
 			a := &c.atoms[j]
 			switch {
@@ -131,6 +136,21 @@ func (c *clause) toDo() []bool {
 		}
 	}
 	return taken
+}
+
+// trailingNeed reads a need that stands behind the new thing that it is for:
+// "heeft een nieuw grootzeil nodig".
+func (c *clause) trailingNeed(i int, denied bool, taken []bool) {
+	m := c.last(i)
+	if m < 0 || denied || len(c.things[m].items) == 0 || !c.r.isWear(c.things[m].items[0]) {
+		return
+	}
+	before := c.things[m].atom - 1
+	if before < 0 || c.part[before] != c.part[i] || !c.atoms[before].is(quality) || c.atoms[before].as(quality).value != "new" {
+		return
+	}
+	taken[before] = true
+	c.things[m].states = append(c.things[m].states, stateSaid{value: "replace", atom: i})
 }
 
 // due says that the things before a "should be replaced" are to be replaced.
@@ -203,7 +223,7 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		}
 		return nil, general || c.things[back].state || s.value != "" && !s.renewed
 	case back >= 0:
-		if general && (len(c.things[back].items) == 0 && !c.atoms[c.things[back].atom].is(thing) || c.extraOnly(back)) {
+		if general && (len(c.things[back].items) == 0 && !c.atoms[c.things[back].atom].is(thing) || c.extraOnly(back) && c.boatBefore(back)) {
 			return nil, true
 		}
 		return c.group(back), false
@@ -227,6 +247,17 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		return nil, true
 	}
 	return c.group(e), false
+}
+
+// boatBefore tells that a word for the boat goes before a mention: "cat with
+// trailer in good condition" is about the cat.
+func (c *clause) boatBefore(m int) bool {
+	for m--; m >= 0; m-- {
+		if c.things[m].boat {
+			return true
+		}
+	}
+	return false
 }
 
 // listed gives the things of the list that an atom heads: "new: sails, ropes".
