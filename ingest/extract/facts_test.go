@@ -102,6 +102,8 @@ func TestBuildYearAmongOtherYears(t *testing.T) {
 		{"Skerrik 16 with sails 2019", "", 0},
 		{"Skerrik 16", "2007 boat in good condition", 2007},
 		{"Skerrik 16", "HIN XXX12AB7F910", 2010},
+		{"Skerrik 16", "It was fun. We are too old now. The boat (2008) is yours.", 2008},
+		{"Skerrik 16", "Trampoline and sails new (2025).", 0},
 	} {
 		l := r.Listing(rowOf("title", c.title, "text", c.text), record.Batch{}, Options{AsOf: adsAsOf})
 		if l.Year.Value != c.want {
@@ -160,6 +162,7 @@ func TestPriceColumnAgainstText(t *testing.T) {
 		{"1 €", "Preis 2500 €, Neupreis 9800 €", 2500, ""},
 		{"", "New sails cost 2400 EUR. Asking 4700 EUR ono", 4700, "negotiable"},
 		{"VB 3.450 €", "", 3450, "negotiable"},
+		{"", "Prix : CHF 2'950.- à discuter", 2950, "negotiable"},
 		{"VB", "Neupreis 9800 €", 0, "negotiable"},
 		{"", "Trailer optional 400 €. VB 1900 €", 1900, "negotiable"},
 		{"3000", "Festpreis!", 3000, "fixed"},

@@ -209,6 +209,9 @@ func (c *clause) listedAmount(i int) bool {
 	if before < 0 || c.at[before] < 0 || !c.extraOnly(c.at[before]) || c.gap(before, i) > 2 {
 		return false
 	}
+	if i+1 < len(c.atoms) && c.atoms[i+1].is(and) && c.gap(i, i+1) == 0 {
+		return true
+	}
 	return a.to == len(c.s.tokens) || c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold != "x" && c.s.tokens[a.to].fold != "%"
 }
 
@@ -229,7 +232,7 @@ func (c *clause) in(i int, ro role) bool {
 func (c *clause) extras() {
 	for k := range c.things {
 		m := &c.things[k]
-		if m.dropped || c.off[m.atom] || len(m.items) == 0 || c.scope[m.atom] == sought {
+		if m.dropped || c.off[m.atom] || len(m.items) == 0 || c.scope[m.atom] == sought || c.asked(m.atom) && !m.offers.explicit {
 			continue
 		}
 		for _, id := range m.items {

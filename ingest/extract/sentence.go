@@ -93,6 +93,8 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 		case t.kind != mark:
 		case (t.fold == "?" || t.fold == "!") && i+1 < len(tokens) && tokens[i+1].fold == ")":
 			// it ends the words in brackets alone
+		case t.fold == "?" && labels(tokens, i, from):
+			// what follows speaks of what it names
 		case t.fold == "?" || t.fold == "!" || t.fold == "•" || t.fold == "·" || t.fold == "●" || t.fold == "|" || t.fold == "…":
 			cur.question = t.fold == "?"
 			cut(i + 1)
@@ -137,8 +139,8 @@ func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 		return false
 	}
 	last := tokens[i-1]
-	if i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].kind != mark && last.kind == number {
-		return true
+	if i+1 < len(tokens) && tokens[i+1].glued && (tokens[i+1].kind != mark || tokens[i+1].fold == "-") && last.kind == number {
+		return true // "3.5", "2950.-"
 	}
 	if last.kind != word {
 		return false
@@ -210,7 +212,7 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 		a.sign = comma
 	case ";":
 		a.sign = semicolon
-	case ":", "=":
+	case ":", "=", "?":
 		a.sign = colon
 	case "(", "[":
 		a.sign = opening
@@ -238,7 +240,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		return a, true
 	}
 	if i+1 < len(tokens) {
-		if n := tokens[i+1]; r.isSign(n) || (n.fold == "," || n.fold == ":") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
+		if n := tokens[i+1]; r.isSign(n) || (n.fold == "," || n.fold == ":" || n.fold == ".") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
 			if !r.isSign(n) {
 				a.to = i + 3

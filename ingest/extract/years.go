@@ -100,7 +100,11 @@ func (c *clause) bracketed(i int) bool {
 	if i == 0 || i+1 >= len(c.atoms) || c.atoms[i-1].sign != opening || c.atoms[i+1].sign != closing {
 		return false
 	}
-	return i < 2 || c.at[i-2] < 0 || c.gap(i-2, i-1) > 1
+	if i < 2 {
+		return true
+	}
+	before := &c.atoms[i-2]
+	return (c.at[i-2] < 0 && !before.is(quality) && !before.is(renewed) && !before.is(repaired)) || c.gap(i-2, i-1) > 1
 }
 
 // yearCue finds the word that tells what a year is of: before it, or close
@@ -148,6 +152,9 @@ func (c *clause) thingAt(i int) bool {
 func (c *clause) boatBeside(i int) bool {
 	if m := c.last(i); m >= 0 {
 		return c.things[m].boat && c.gap(c.things[m].atom, i) <= 3
+	}
+	if i >= 2 && c.atoms[i-1].sign == opening && c.at[i-2] >= 0 && c.gap(i-2, i-1) == 0 {
+		return c.things[c.at[i-2]].boat // "the boat (2008)"
 	}
 	m := c.following(i)
 	return m >= 0 && c.things[m].boat && c.gap(i, c.things[m].atom) <= 2
