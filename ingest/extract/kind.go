@@ -31,6 +31,28 @@ func (g *reading) kind(price boat.Price) boat.Kind {
 	return boat.ForSale
 }
 
+// outweighed tells what is offered once the rest of the words are read: where
+// they speak of a whole boat, part by part and by its year, a word for parts
+// in the text, or for something sought, is about something else.
+func (g *reading) outweighed(l *boat.Listing) boat.Kind {
+	if l.Kind != boat.Parts && l.Kind != boat.Wanted || !l.Price.Known {
+		return l.Kind
+	}
+	items := map[string]bool{}
+	for _, s := range g.statements {
+		items[s.item] = true
+	}
+	title := g.said(true)
+	switch {
+	case title["parts"] || g.partsTitle():
+	case l.Kind == boat.Parts && (len(items) >= 4 || len(items) >= 2 && l.Year.Known):
+		return boat.ForSale
+	case l.Kind == boat.Wanted && len(items) >= 4 && l.Year.Known:
+		return boat.ForSale
+	}
+	return l.Kind
+}
+
 // said gathers the words on what an advertisement is: of its title, or of the
 // opening of its text; words for parts count anywhere in the text.
 func (g *reading) said(title bool) map[string]bool {

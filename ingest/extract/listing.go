@@ -52,6 +52,7 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	g.resolve()
 	r.trade(g, row, batch, &l)
 	r.describe(g, row, &l)
+	l.Kind = g.outweighed(&l)
 	if l.Kind == boat.Wanted || l.Kind == boat.Parts {
 		l.Findings, l.Condition = []boat.Finding{}, boat.Fact[string]{} // there is no boat to find anything of
 		if l.Year.From == "text" {
