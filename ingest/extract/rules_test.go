@@ -106,6 +106,8 @@ func sayings() map[string][][2]string {
 			{"The trampoline is five years old but in good shape.", "trampoline=good"},
 			{"Everything replaced: shrouds, halyards and sheets.", "standing_rigging=fresh ropes=fresh"},
 			{"Trampoline? Worn.", "trampoline=worn"},
+			{"Haubans contrôlés en 2025.", ""},
+			{"Haubans changés en 2025.", "standing_rigging=fresh"},
 			{"De boot heeft een nieuw grootzeil nodig.", "sails=replace"},
 		},
 		"grades": {

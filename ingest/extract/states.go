@@ -60,6 +60,9 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 	case (a.sign == yearSign || a.is(ageOf)) && c.in(i, repaired) && !c.in(i, renewed) && !c.in(i, quality):
 		return s, false // when it was mended, not how old it is
 	case a.sign == yearSign:
+		if cue, _ := c.yearCue(i); cue == "other" && !c.in(i, renewed) && !c.in(i, quality) {
+			return s, false // when it was checked, or raced with
+		}
 		s.year = a.value
 		return s, true
 	case a.is(ageOf):
@@ -243,7 +246,7 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 	switch {
 	case t.boat:
 		return nil, general || t.state && s.value != ""
-	case general && (c.extraOnly(e) || len(t.items) == 0 || c.judged(e)):
+	case general && (c.extraOnly(e) || len(t.items) == 0 || c.judged(e) && !c.atoms[i-1].is(contrast)):
 		return nil, true
 	}
 	return c.group(e), false
