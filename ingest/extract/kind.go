@@ -112,6 +112,7 @@ func (g *reading) partsTitle() bool {
 				if !named {
 					return false
 				}
+			case g.onlyMarks(a): // "red", which a hull may be faded from
 			case a.is(item), a.is(part), a.is(thing):
 				if !named && g.wordsBefore(s, j) > 0 {
 					return false
@@ -126,6 +127,20 @@ func (g *reading) partsTitle() bool {
 		return named && (meant || !boats)
 	}
 	return false
+}
+
+// onlyMarks tells that an atom names no thing but what a defect shows on.
+func (g *reading) onlyMarks(a *atom) bool {
+	e := a.as(part)
+	if e == nil || a.is(item) || a.is(thing) {
+		return false
+	}
+	for _, id := range e.items {
+		if !g.r.isDefect(id) {
+			return false
+		}
+	}
+	return true
 }
 
 // wordsBefore counts the words before atom j that the grammar does not know:

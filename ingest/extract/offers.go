@@ -305,5 +305,6 @@ func (c *clause) scopeStart(i int) int {
 	return c.atoms[i].from
 }
 
-func (r *Reader) isExtra(id string) bool { it, _ := r.book.Item(id); return it.Kind == "extra" }
-func (r *Reader) isWear(id string) bool  { it, _ := r.book.Item(id); return it.Kind == "wear" }
+func (r *Reader) isExtra(id string) bool  { it, _ := r.book.Item(id); return it.Kind == "extra" }
+func (r *Reader) isWear(id string) bool   { it, _ := r.book.Item(id); return it.Kind == "wear" }
+func (r *Reader) isDefect(id string) bool { it, _ := r.book.Item(id); return it.Kind == "defect" }
