@@ -105,6 +105,7 @@ func TestBuildYearAmongOtherYears(t *testing.T) {
 		{"Skerrik 16", "It was fun. We are too old now. The boat (2008) is yours.", 2008},
 		{"Skerrik 16", "Trampoline and sails new (2025).", 0},
 		{"Skerrik 16", "Grand-voile de 2022, foc de 2015.", 0},
+		{"Skerrik 16", "Kat uit 2004 in goede staat.", 2004},
 	} {
 		l := r.Listing(rowOf("title", c.title, "text", c.text), record.Batch{}, Options{AsOf: adsAsOf})
 		if l.Year.Value != c.want {

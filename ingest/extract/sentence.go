@@ -231,7 +231,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1, sign: numberSign}
 	a.value, _ = t.decimal()
-	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0) {
+	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0 && r.short[tokens[i-1].fold] == 0) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
 	}
@@ -258,16 +258,17 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 			return a, true
 		}
 	}
-	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.isUnit(tokens[i+1])) {
+	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.measured(tokens[i+1])) {
 		a.sign, a.value = yearSign, float64(y)
 	}
 	return a, true
 }
 
 // isSign tells that a token behind a number stands for a currency: a single
-// letter only without a space, so that "75e" is money and "16 e 18" is not.
+// letter only without a space, so that "75e" is money and "16 e 18" is not,
+// and an accent only where the sign has it, so that "1988 års" is none.
 func (r *Reader) isSign(t token) bool {
-	return r.prices.sign[t.fold] && !(t.letter() && (!t.glued || t.accented != ""))
+	return r.prices.sign[t.fold] && (t.accented == "" || r.prices.accented[t.accented]) && !(t.letter() && !t.glued)
 }
 
 // letter tells that a token is a word of one letter.
@@ -286,6 +287,11 @@ func thousands(tokens []token, i int) bool {
 const oldest = 1930
 
 func (r *Reader) isUnit(t token) bool { return t.kind == word && r.cells["unit"][t.fold] != "" }
+
+// measured tells that a number of four digits before a token is a length.
+// Nothing is so many inches long, and their short form is a small word of
+// several languages: "2004 in good order".
+func (r *Reader) measured(t token) bool { return r.isUnit(t) && r.cells["unit"][t.fold] != "in" }
 
 // roughly reads an amount whose decimals do not matter.
 func roughly(s string) float64 {
