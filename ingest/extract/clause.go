@@ -78,7 +78,7 @@ func (c *clause) number() {
 
 // mention lists the things that the sentence speaks of.
 func (c *clause) mention() {
-	linked := false
+	linked, told := false, false
 	for i := range c.atoms {
 		c.at[i] = -1
 		a := &c.atoms[i]
@@ -91,15 +91,16 @@ func (c *clause) mention() {
 			m.boat = true
 			m.state = a.as(boatNoun).value == "state"
 		default:
+			told = told || a.is(sound) || a.is(fault)
 			if a.is(and) {
-				linked = true
+				linked = !told
 			} else if !a.is(quality) && a.sign != numberSign && !a.is(quantity) && !a.is(grade) && !a.is(spare) {
 				linked = false
 			}
 			continue
 		}
 		m.joined = linked && len(c.things) > 0
-		linked = false
+		linked, told = false, false
 		if i > 0 && c.atoms[i-1].is(spare) && len(m.items) > 0 {
 			m.items = spareOf(m.items)
 		}
@@ -178,6 +179,8 @@ func (c *clause) spread(inherited scope) {
 			if !sticky {
 				active = plainScope
 			}
+		case a.sign == colon && active == negated && !sticky:
+			active = plainScope // "nothing for racers: plastic blades"
 		case a.sign == comma:
 			if !sticky && active != plainScope && !c.listGoesOn(i, weak || once, active == offeredIn || active == offeredNot || active == offeredExtra) {
 				active = plainScope

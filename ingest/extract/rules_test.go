@@ -64,6 +64,10 @@ func sayings() map[string][][2]string {
 			{"Le chariot ? Oui. La remorque ? Non.", "launching_trolley=included road_trailer=absent"},
 			{"Trailer? Ask the club.", ""},
 		},
+		"what is told ends with its thing": {
+			{"El mástil está recto y la jarcia es de 2025.", "standing_rigging=fresh mast_bent=denied"},
+			{"Niente di corsaiolo: pale dei timoni in plastica.", "rudder_blades=basic"},
+		},
 		"offers behind a pause": {
 			{"Los repuestos que tengo en el garaje, a precio aparte.", "spare_parts=at_extra_cost"},
 			{"Carro de varada tengo, pero va aparte: 110 €.", "launching_trolley=at_extra_cost"},

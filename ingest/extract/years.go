@@ -56,7 +56,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	a := &c.atoms[i]
 	cue, j := c.yearCue(i)
 	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
-	if a.sign == numberSign && cue == "built" && (j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
+	if a.sign == numberSign && cue == "built" && (j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !c.measured(a) && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
 		short, ok := shortYear(c.s.tokens[a.from], now)
 		if !ok {
 			return claim, false
@@ -105,6 +105,11 @@ func (c *clause) bracketed(i int) bool {
 	}
 	before := &c.atoms[i-2]
 	return (c.at[i-2] < 0 && !before.is(quality) && !before.is(renewed) && !before.is(repaired)) || c.gap(i-2, i-1) > 1
+}
+
+// measured tells that a unit follows a number: "a cat of 16 ft".
+func (c *clause) measured(a *atom) bool {
+	return a.to < len(c.s.tokens) && c.r.isUnit(c.s.tokens[a.to])
 }
 
 // yearCue finds the word that tells what a year is of: before it, or close
