@@ -82,10 +82,12 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		}
 	case cue == "bought_new":
 		claim.score = yearBought
-	case c.in(i, newPrice) || c.in(i, renewed) || c.in(i, repaired):
+	case c.in(i, newPrice):
 		return claim, false
-	case title && !c.thingAt(i):
+	case title && !c.thingAt(i) && !c.doneBefore(i):
 		claim.score = yearTitle
+	case c.in(i, renewed) || c.in(i, repaired):
+		return claim, false
 	case c.boatBeside(i):
 		claim.score = yearOfBoat
 	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i)):
@@ -105,6 +107,17 @@ func (c *clause) bracketed(i int) bool {
 	}
 	before := &c.atoms[i-2]
 	return (c.at[i-2] < 0 && !before.is(quality) && !before.is(renewed) && !before.is(repaired)) || c.gap(i-2, i-1) > 1
+}
+
+// doneBefore tells that before atom i in its part something is told as mended
+// or renewed: "mended 2019", not "2005, mended".
+func (c *clause) doneBefore(i int) bool {
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if c.atoms[j].is(renewed) || c.atoms[j].is(repaired) {
+			return true
+		}
+	}
+	return false
 }
 
 // measured tells that a unit follows a number: "a cat of 16 ft".
