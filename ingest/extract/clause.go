@@ -215,6 +215,13 @@ func (c *clause) turned(i int, active scope) scope {
 // headed tells that a word opens a list: a colon or dash follows, or it is
 // all that the sentence holds.
 func (c *clause) headed(i int) bool {
+	if i+1 < len(c.atoms) && c.atoms[i+1].sign == opening {
+		for i++; i+1 < len(c.atoms) && c.atoms[i].sign != closing; i++ {
+		}
+		if c.atoms[i].sign != closing {
+			return false
+		}
+	}
 	if i+1 < len(c.atoms) && (c.atoms[i+1].sign == colon || c.atoms[i+1].sign == dash) {
 		return true
 	}

@@ -263,7 +263,12 @@ func (c *clause) ownThing(j, i int) bool {
 		if k > j && (k > j+1 || c.gap(j, k) > 1) {
 			break // "leaked, cured with a new bung"
 		}
-		if a.is(fault) || a.is(item) && !a.is(part) || a.is(thing) {
+		if f := a.as(fault); f != nil {
+			if ids, _ := c.defectsOf(k, f); len(ids) > 0 {
+				return true
+			}
+		}
+		if a.is(item) && !a.is(part) || a.is(thing) {
 			return true
 		}
 	}

@@ -36,6 +36,8 @@ func (c *clause) offered() (pending string) {
 			targets = c.group(m)
 		case c.headed(i) && c.last(i) < 0 && n < 0 && c.namesLater(i):
 			continue // the scope has it
+		case n >= 0 && c.off[c.things[n].atom]:
+			continue // "on offer in exchange for a roller"
 		case n >= 0:
 			targets = c.onward(n)
 		case c.earlier(i) >= 0:
@@ -133,24 +135,33 @@ func (c *clause) answered() {
 		if c.atoms[i].sign != colon || c.at[i-1] < 0 || c.atoms[i].to >= len(c.s.tokens) {
 			continue
 		}
-		at := c.atoms[i].to
-		end := at + 1
-		if end < len(c.s.tokens) && c.s.tokens[end].kind == word {
-			continue
+		c.answer(c.at[i-1], c.atoms[i].to)
+	}
+	for m := range c.things {
+		if at := c.atoms[c.things[m].atom].to; at < len(c.s.tokens) && c.s.tokens[at].kind == word && c.extraOnly(m) {
+			c.answer(m, at) // "trolley yes, cover no"
 		}
-		value := ""
-		switch c.r.yesNo(c.s.tokens[at].fold) {
-		case "yes":
-			value = "included"
-		case "no":
-			value = "absent"
-		default:
-			continue
-		}
-		for _, t := range c.group(c.at[i-1]) {
-			m := &c.things[t]
-			m.offers = offerSaid{value: value, explicit: true, from: c.atoms[m.atom].from, to: end}
-		}
+	}
+}
+
+// answer reads a yes or no at a token for a thing, where nothing follows it.
+func (c *clause) answer(m, at int) {
+	end := at + 1
+	if end < len(c.s.tokens) && c.s.tokens[end].kind == word {
+		return
+	}
+	value := ""
+	switch c.r.yesNo(c.s.tokens[at].fold) {
+	case "yes":
+		value = "included"
+	case "no":
+		value = "absent"
+	default:
+		return
+	}
+	for _, t := range c.group(m) {
+		x := &c.things[t]
+		x.offers = offerSaid{value: value, explicit: true, from: c.atoms[x.atom].from, to: end}
 	}
 }
 
