@@ -38,7 +38,7 @@ func (r *reader) findSums() {
 		}
 		sign := -1
 		switch {
-		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/("):
+		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(") && !r.joinsSums(i-1):
 			sign = i - 1
 			s.start = r.items[sign].start
 		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next):
@@ -80,7 +80,7 @@ func (r *reader) findSums() {
 // joinsSums tells whether phrase i, a currency, stands between two numbers as a
 // word for a range: the "e" of "2000 e 3000".
 func (r *reader) joinsSums(i int) bool {
-	return r.items[i].is(kindRange) && i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
+	return r.items[i].is(kindRange) && i > 0 && r.items[i-1].isNumber && i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
 }
 
 // takeThousand makes the phrase part of the sum; a phrase such as "T€" tells

@@ -1,6 +1,7 @@
 package money
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -70,6 +71,7 @@ func NewWords(entries []Entry) *Words {
 		}
 		w.add(form, use{e.Kind, e.For})
 	}
+	w.addBare()
 	for _, list := range w.byFirst {
 		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.form) - len(a.form) })
 	}
@@ -87,6 +89,28 @@ func (w *Words) add(form []rune, u use) {
 		}
 	}
 	w.byFirst[form[0]] = append(list, phrase{form, []use{u}})
+}
+
+// addBare adds the forms that lack their accents, where that makes no other
+// phrase. The kinds that govern a sum nearby are left out: "costó" is not
+// "costo".
+func (w *Words) addBare() {
+	var all []phrase
+	for _, first := range slices.Sorted(maps.Keys(w.byFirst)) {
+		all = append(all, w.byFirst[first]...)
+	}
+	governs := []string{kindNewPrice, kindOldPrice, kindNow, kindRange}
+	for _, p := range all {
+		form := bare(p.form)
+		if _, taken := w.exact(form); taken {
+			continue
+		}
+		for _, u := range p.uses {
+			if !slices.Contains(governs, u.kind) {
+				w.add(form, u)
+			}
+		}
+	}
 }
 
 // meanings gives what the phrase stands for as one kind of word.
@@ -148,8 +172,8 @@ func (w *Words) exact(form []rune) (phrase, bool) {
 	return phrase{}, false
 }
 
-// plain gives the text rune by rune in lower case without accents, with every
-// dash, apostrophe and space written the common way, so that places in it are places in the
+// plain gives the text rune by rune in lower case, with every dash, apostrophe
+// and space written the common way, so that places in it are places in the
 // text.
 func plain(text string) []rune {
 	rs := []rune(text)
@@ -176,13 +200,21 @@ func plainRune(r rune) rune {
 	if unicode.IsSpace(r) || r == '\u2060' || r == '\ufeff' {
 		return ' '
 	}
-	r = unicode.ToLower(r)
-	if r >= 0xC0 && r < 0x250 {
-		if parts := norm.NFD.PropertiesString(string(r)).Decomposition(); len(parts) > 0 {
-			r, _ = utf8.DecodeRune(parts) // é is e and a mark
+	return unicode.ToLower(r)
+}
+
+// bare gives a plain form without accents, as people in a hurry write it.
+func bare(form []rune) []rune {
+	out := slices.Clone(form)
+	for i, r := range out {
+		switch parts := norm.NFD.PropertiesString(string(r)).Decomposition(); {
+		case r == 'ł':
+			out[i] = 'l'
+		case r >= 0xC0 && r < 0x250 && len(parts) > 0:
+			out[i], _ = utf8.DecodeRune(parts) // é is e and a mark
 		}
 	}
-	return r
+	return out
 }
 
 func isDigit(r rune) bool { return '0' <= r && r <= '9' }
