@@ -16,7 +16,7 @@ type token struct {
 	start, end int    // byte offsets
 	glued      bool   // no white space before it
 	upper      bool   // begins with a capital
-	accented   string // a word of one letter with an accent, in lower case
+	accented   string // a short word with an accent, in lower case
 }
 
 type tokenKind uint8
@@ -62,7 +62,7 @@ func lex(text string) []token {
 		case unicode.IsLetter(r):
 			i = wordEnd(text, i)
 			t := token{kind: word, fold: fold(text[start:i]), start: start, end: i, glued: glued, upper: unicode.IsUpper(r)}
-			if len(t.fold) == 1 && i-start > 1 {
+			if len(t.fold) <= shortWord && i-start > len(t.fold) {
 				t.accented = norm.NFC.String(strings.ToLower(text[start:i]))
 			}
 			tokens = append(tokens, t)
@@ -79,6 +79,10 @@ func lex(text string) []token {
 	}
 	return tokens
 }
+
+// shortWord is the number of letters up to which words that differ by an
+// accent alone are mostly different words: "är" and "år".
+const shortWord = 3
 
 // newSentence tells that a dot without a space after it still ends a
 // sentence: "gut.Trampolin".

@@ -37,12 +37,12 @@ func newMatcher() *matcher {
 }
 
 // add takes a phrase in. A * before or after a word stands for any letters, a
-// ~ for one word or none. Words of one letter keep their accents where a
-// phrase means nothing or is that letter alone: "è" is not "e".
+// ~ for one word or none. Short words keep their accents where a phrase
+// means nothing, and a letter that is the whole phrase: "è" is not "e".
 func (m *matcher) add(p knowhow.Phrase, lang uint16) {
 	states := []int32{root}
 	words := phraseWords(p.Phrase)
-	if tokens := lex(p.Phrase); len(tokens) == len(words) && (len(words) == 1 || p.Kind == "nothing") {
+	if tokens := lex(p.Phrase); len(tokens) == len(words) && (len(words) == 1 && tokens[0].letter() || p.Kind == "nothing") {
 		for i, t := range tokens {
 			if t.accented != "" {
 				words[i] = t.accented

@@ -12,14 +12,15 @@ import (
 
 // priceWords are the words about money.
 type priceWords struct {
-	words *money.Words
-	sign  map[string]bool   // folded words and signs that stand for a currency
-	term  map[string]bool   // folded words for terms that stand beside an amount: "VB"
-	usual map[string]string // currency by language, for amounts that name none
+	words    *money.Words
+	sign     map[string]bool   // folded words and signs that stand for a currency
+	accented map[string]bool   // those of them that have an accent, as written
+	term     map[string]bool   // folded words for terms that stand beside an amount: "VB"
+	usual    map[string]string // currency by language, for amounts that name none
 }
 
 func newPriceWords(book *knowhow.Book) priceWords {
-	w := priceWords{sign: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}}
+	w := priceWords{sign: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}}
 	var entries []money.Entry
 	for _, p := range book.AllPhrases() {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
@@ -29,6 +30,9 @@ func newPriceWords(book *knowhow.Book) priceWords {
 			w.usual[p.Language] = p.For
 		case p.Kind == "currency" && len(tokens) == 1:
 			w.sign[tokens[0].fold] = true
+			if tokens[0].accented != "" {
+				w.accented[tokens[0].accented] = true
+			}
 		case p.Kind == "price_term" && len(tokens) == 1 && (p.For == "fixed" || p.For == "negotiable"):
 			w.term[tokens[0].fold] = true
 		}
