@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"path"
 	"regexp"
@@ -126,12 +127,32 @@ func (in *intake) listings(f File, batch record.Batch) {
 	for _, s := range batch.Skipped {
 		r.LeftOut = append(r.LeftOut, boat.LeftOut{Source: boat.Source{At: s.At}, Title: s.Title, Code: boat.NotAListing, Reason: s.Reason})
 	}
-	for _, l := range in.readRows(f, batch) {
+	listings := in.readRows(f, batch)
+	in.giveCurrency(f, listings)
+	for _, l := range listings {
 		if tellsNothing(&l) {
 			r.LeftOut = append(r.LeftOut, leftOut(&l, boat.NotAListing, "nothing in it tells of a boat"))
 			continue
 		}
 		r.Listings = append(r.Listings, l)
+	}
+}
+
+// giveCurrency gives prices that name no currency the one that most others of
+// their file name, and notes it.
+func (in *intake) giveCurrency(f File, listings []boat.Listing) {
+	code, given := marketCurrency(listings, "", ""), 0
+	if code == "" {
+		return
+	}
+	for i := range listings {
+		if p := &listings[i].Price; p.Known && p.Minor > 0 && p.Currency == "" {
+			p.Amount = money.Of(p.Major(), code)
+			given++
+		}
+	}
+	if given > 0 {
+		in.reading.Notes = append(in.reading.Notes, fmt.Sprintf("%s no currency in %s; taken to be in %s, as most others there", countOf(given, "price names", "prices name"), f.Name, code))
 	}
 }
 

@@ -195,7 +195,7 @@ func TestOneCurrency(t *testing.T) {
 		t.Errorf("left out %+v, want the one without a rate", m.LeftOut)
 	}
 	notes := strings.Join(m.Notes, "\n")
-	for _, w := range []string{"1 price names no currency; taken to be in EUR", "2 prices in GBP turned into EUR", "1 of those is before the first day"} {
+	for _, w := range []string{"1 price names no currency in list.csv; taken to be in EUR", "2 prices in GBP turned into EUR", "1 of those is before the first day"} {
 		if !strings.Contains(notes, w) {
 			t.Errorf("no note %q in:\n%s", w, notes)
 		}

@@ -4,6 +4,7 @@ import (
 	encoding "encoding/csv"
 	"os"
 	"strconv"
+	"strings"
 	"testing"
 
 	"askance/ingest/money"
@@ -79,3 +80,37 @@ func (s *score) count(right bool) bool {
 func (s score) share() float64 { return float64(s.right) / float64(s.all) }
 
 func (s score) String() string { return strconv.Itoa(s.right) + " of " + strconv.Itoa(s.all) }
+
+// TestFileTellsCurrency reads prices whose sign or number alone tells no
+// currency.
+func TestFileTellsCurrency(t *testing.T) {
+	tests := []struct {
+		name  string
+		lines []string
+		want  string // of each price in turn
+		note  bool
+	}{
+		{"most others of the file", []string{"titel,pris", "Zephrin 16,SEK 30.000", "Zephrin 16 b,28000 kr", "Zephrin 16 c,27000"}, "SEK SEK SEK", true},
+		{"words of the file", []string{"rubrik,pris,årsmodell,beskrivning", "Zephrin 16,28 000 kr,2004,Båten är i bra skick och säljs för att den inte används"}, "SEK", false},
+		{"header with a shared sign", []string{"rubrik,pris (kr),beskrivning", "Zephrin 16,28 000,Båten är i bra skick och säljs för att den inte används"}, "SEK", false},
+		{"web address", []string{"title,price,url", "Zephrin 16,28 000 kr,https://boats.example.no/1"}, "NOK", false},
+		{"nothing tells", []string{"title,price", "Zephrin 16,28 000 kr"}, "XXX", false},
+		{"decimal habit", []string{"title,price", "Zephrin 16,KWD 950.500", "Zephrin 16 b,KWD 1000.25"}, "KWD KWD", false},
+	}
+	for _, tt := range tests {
+		all, err := Listings([]File{csv("m.csv", tt.lines...)}, builtin(t), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, l := range all.Listings {
+			got = append(got, l.Price.Currency)
+		}
+		if strings.Join(got, " ") != tt.want || (len(all.Notes) > 0) != tt.note {
+			t.Errorf("%s: wanted %s, found %s, notes %q", tt.name, tt.want, got, all.Notes)
+		}
+		if tt.name == "decimal habit" && all.Listings[0].Price.Major() != 950.5 {
+			t.Errorf("wanted 950.5, found %v", all.Listings[0].Price.Major())
+		}
+	}
+}

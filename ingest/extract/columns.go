@@ -16,6 +16,8 @@ type Options struct {
 	Factors  []string      // headers of categories
 	Measures []string      // headers of positive numbers
 	AsOf     time.Time     // the date of a listing where neither it nor its file tells one
+
+	habits habits // of the file at hand
 }
 
 // An ExtraColumn is a yes/no column: of an item of the knowhow, or one of its

@@ -14,6 +14,7 @@ import (
 // the whole market tells, are left to AssignIDs and Classes.
 func (r *Reader) Listings(batch record.Batch, opts Options) []boat.Listing {
 	marks := r.marksOnly(batch, opts)
+	opts.habits = r.habitsOf(batch)
 	out := make([]boat.Listing, 0, len(batch.Rows))
 	for _, row := range batch.Rows {
 		out = append(out, r.listing(row, batch, opts, marks))
@@ -23,6 +24,7 @@ func (r *Reader) Listings(batch record.Batch, opts Options) []boat.Listing {
 
 // Listing reads one row of a file.
 func (r *Reader) Listing(row record.Row, batch record.Batch, opts Options) boat.Listing {
+	opts.habits = r.habitsOf(batch)
 	return r.listing(row, batch, opts, r.marksOnly(batch, opts))
 }
 
@@ -37,7 +39,7 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	}
 	l.Listed, l.AsOf = r.listed(row, batch, opts, &l)
 
-	g := &reading{r: r, now: float64(l.AsOf.Year())}
+	g := &reading{r: r, now: float64(l.AsOf.Year()), habits: opts.habits}
 	all := lex(l.Title + "\n" + l.Text)
 	g.language = r.mainLanguage(all)
 	l.Language = g.language
@@ -98,7 +100,7 @@ func (r *Reader) trade(g *reading, row record.Row, batch record.Batch, l *boat.L
 	l.Price, problems = g.price(row, batch)
 	l.Problems = append(l.Problems, problems...)
 	if cell, ok := row.Get("paid"); ok {
-		paid := money.Parse(cell.Text, r.prices.words, r.hint(row, cell, batch, g.language))
+		paid := money.Parse(cell.Text, r.prices.words, r.hint(row, cell, batch, g.language, g.habits))
 		l.Paid = boat.Price{Amount: paid.Amount, Known: paid.Known && paid.Minor > 0, Quote: Mask(paid.Quote), At: cell.At}
 		if l.Paid.Known && l.Paid.Currency == "" {
 			l.Paid.Currency = l.Price.Currency

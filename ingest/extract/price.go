@@ -41,33 +41,12 @@ func newPriceWords(book *knowhow.Book) priceWords {
 	return w
 }
 
-// hint gathers what is known of a row's currency.
-func (r *Reader) hint(row record.Row, cell record.Cell, batch record.Batch, language string) money.Hint {
-	h := money.Hint{Language: language}
-	if h.Language == "" {
-		h.Language = batch.Language
-	}
-	for _, said := range []string{row.Text("currency"), cell.Unit, batch.Currency} {
-		if said = strings.TrimSpace(said); said == "" {
-			continue
-		}
-		if code := r.cells["currency"][cellKey(said)]; code != "" {
-			said = code
-		}
-		if len(said) == 3 {
-			h.Currency = strings.ToUpper(said)
-			break
-		}
-	}
-	return h
-}
-
 // price reads what is asked: the price field counts; title and text count
 // where it is empty, a placeholder or without an amount.
 func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []record.Problem) {
 	var problems []record.Problem
 	cell, _ := row.Get("price")
-	h := g.r.hint(row, cell, batch, g.language)
+	h := g.r.hint(row, cell, batch, g.language, g.habits)
 	column := money.Parse(cell.Text, g.r.prices.words, h)
 	p := boat.Price{Amount: column.Amount, Known: column.Known, Terms: column.Terms, Quote: Mask(column.Quote), At: cell.At}
 	if column.Known && column.Ambiguous {

@@ -20,6 +20,7 @@ type reading struct {
 
 	priceInWords bool // the price stands in title or text
 	language     string
+	habits       habits // of the file
 }
 
 // A passage is one text of a listing: its title, its text, or a cell.

@@ -17,17 +17,18 @@ const Unsettled = "XXX"
 type Hint struct {
 	Currency string // ISO 4217, of the page, the file or the column
 	Country  string // ISO 3166, of the listing's place
+	Usual    string // ISO 4217, of most prices of the file: it settles a sign, and gives none where there is no sign
 	Language string // of the listing's words, "en" or "en-AU"
 	Marks           // the file's habit, see Habit
 }
 
 // settle tells which currency a sign or word stands for where it may be
 // several, "$" or "kr": the hinted one if it is written so, else the one of
-// the country, else the one of the language; Unsettled if that does not tell.
+// the country, the file or the language; Unsettled if that does not tell.
 // Which currencies share a sign is told by the entries and by Unicode's locale
 // data.
 func settle(sign string, meanings []string, h Hint) string {
-	for _, c := range []string{h.Currency, ofCountry(h.Country), ofLanguage(h.Language)} {
+	for _, c := range []string{h.Currency, ofCountry(h.Country), h.Usual, ofLanguage(h.Language)} {
 		if c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
 			return c
 		}
