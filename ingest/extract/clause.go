@@ -126,7 +126,7 @@ func (c *clause) setAside() {
 			continue
 		}
 		from := i
-		if e.value == "other_boat" {
+		if e.value == "other_boat" && !c.givenUp(i) {
 			from = 0
 		}
 		for j := from; j < len(c.atoms); j++ {
@@ -136,6 +136,17 @@ func (c *clause) setAside() {
 			c.off[j] = true
 		}
 	}
+}
+
+// givenUp tells that a thing does not come with the boat, and goes to the
+// other boat named at atom i: "the trailer stays with me for my new boat".
+func (c *clause) givenUp(i int) bool {
+	for j := range i {
+		if e := c.atoms[j].as(offer); e != nil && e.value == "absent" {
+			return true
+		}
+	}
+	return false
 }
 
 // spread carries what words before a list say along the list.

@@ -67,11 +67,14 @@ func (c *clause) predicated(i int) bool {
 // three.
 func (c *clause) group(m int) []int {
 	first, linked := m, false
-	for first > 0 && c.things[first].joined {
+	for first > 0 && c.things[first].joined && !c.judgedBefore(first) {
 		first, linked = first-1, true
 	}
 	for linked && first > 0 {
 		a, b := c.things[first-1].atom, c.things[first].atom
+		for b > a && (c.atoms[b-1].is(quantity) || c.atoms[b-1].sign == numberSign || c.atoms[b-1].is(numberWord)) {
+			b-- // "trapeze, a set of sails and trolley"
+		}
 		if b-a != 2 || c.atoms[a+1].sign != comma {
 			break
 		}
@@ -82,6 +85,17 @@ func (c *clause) group(m int) []int {
 		out = append(out, i)
 	}
 	return out
+}
+
+// judgedBefore tells that the thing before m has words on its state of its
+// own before the "and": "hulls worn and mast bent".
+func (c *clause) judgedBefore(m int) bool {
+	for j := c.things[m-1].atom + 1; j < c.things[m].atom && !c.atoms[j].is(and); j++ {
+		if a := &c.atoms[j]; a.is(quality) || a.is(condition) || a.is(renewed) {
+			return true
+		}
+	}
+	return false
 }
 
 // onward gives m and the mentions joined to it by "and" after it.

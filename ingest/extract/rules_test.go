@@ -38,6 +38,9 @@ func sayings() map[string][][2]string {
 			{"The spinnaker stays with me.", "spinnaker_kit=absent"},
 			{"Cover already sold.", "cover=absent"},
 			{"Bring your own trailer.", "road_trailer=absent"},
+			{"The trailer stays with me for my new boat.", "road_trailer=absent"},
+			{"Trolley, a spinnaker and trapeze not included.", "launching_trolley=absent spinnaker_kit=absent trapeze_gear=absent"},
+			{"Köpet omfattar trailer för 4000 kr/st. Utan kapell.", "road_trailer=at_extra_cost cover=absent"},
 			{"Extras: trolley, cover, two trapeze harnesses.", "launching_trolley=included cover=included trapeze_gear=included"},
 			{"Not included: trailer, cover.", "road_trailer=absent cover=absent"},
 			{"Optional: trailer, spinnaker.", "road_trailer=at_extra_cost spinnaker_kit=at_extra_cost"},
@@ -74,6 +77,8 @@ func sayings() map[string][][2]string {
 			{"Aparte vendo el remolque, los arneses y una caja de repuestos.", "road_trailer=at_extra_cost trapeze_gear=at_extra_cost spare_parts=at_extra_cost"},
 		},
 		"wear": {
+			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
+			{"Seglen är nya och masten sliten.", "sails=fresh mast=worn"},
 			{"Trampoline new 2025.", "trampoline=fresh"},
 			{"Trampoline new in 2015.", ""},
 			{"Sails 2024.", "sails=fresh"},

@@ -148,7 +148,28 @@ func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 	if i+1 == len(tokens) || tokens[i+1].kind == newline {
 		return false
 	}
+	if next := tokens[i+1]; i >= 2 && tokens[i-2].kind == number && r.prices.sign[last.fold] && next.kind == word && next.upper && !next.glued && wordsAhead(tokens[i+1:]) > remark {
+		return false // "for 38 000 kr. The trailer stays with me"
+	}
 	return r.short[last.fold]&allowed != 0 || last.end-last.start == 1
+}
+
+// remark is the number of words up to which what follows an amount may be its
+// terms: "11000 kr. Price is firm."
+const remark = 3
+
+// wordsAhead counts the words up to the end of the sentence that begins here.
+func wordsAhead(tokens []token) int {
+	n := 0
+	for _, t := range tokens {
+		if t.kind == newline || t.fold == "." || t.fold == "!" || t.fold == "?" {
+			break
+		}
+		if t.kind == word {
+			n++
+		}
+	}
+	return n
 }
 
 // parse finds the atoms of a sentence.
@@ -156,6 +177,9 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 	matches := r.match.find(s.tokens, allowed)
 	k := 0
 	for i := 0; i < len(s.tokens); {
+		for k < len(matches) && matches[k].from < i {
+			k++ // its first word belongs to an amount: "6000 kr/st"
+		}
 		if k < len(matches) && matches[k].from == i {
 			a := atom{from: i, to: matches[k].to}
 			for ; k < len(matches) && matches[k].from == i; k++ {
