@@ -157,7 +157,7 @@ func (r *reader) score(s sum) int {
 	if s.signed {
 		score += hasSign
 	}
-	if start, end := r.widen(s.start, s.end); r.terms(start, end, true) != "" {
+	if start, end := r.widen(s.start, s.end); r.running && s.number.dash != "" || r.priceTerm(start, end) {
 		score += beside
 	}
 	if s.number.written() || s.times > 1 {
@@ -170,6 +170,13 @@ func (r *reader) score(s sum) int {
 		score -= 2
 	}
 	return score
+}
+
+// priceTerm tells whether a stretch holds a term that makes a bare number a
+// price. In running text "3 offers" or "Wanted (6)" does not.
+func (r *reader) priceTerm(start, end int) bool {
+	term := r.terms(start, end, true)
+	return term == "fixed" || term == "negotiable" || term != "" && !r.running
 }
 
 func (s sum) mayBeYear() bool {

@@ -216,3 +216,13 @@ func TestParseDoesNotHang(t *testing.T) {
 		}
 	}
 }
+
+// In running text a bare number is a price beside a term of its own only.
+func TestBareNumberInText(t *testing.T) {
+	w := testWords(t)
+	for text, want := range map[string]float64{"7 offers": 0, "wanted (6)": 0, "VB 3450": 3450, "3450,-": 3450, "Model 14 £600": 600} {
+		if got := InText(text, w, Hint{}); got.Known != (want > 0) || got.Known && got.Major() != want {
+			t.Errorf("%q: wanted %v, found %+v", text, want, got)
+		}
+	}
+}

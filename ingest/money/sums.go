@@ -41,7 +41,7 @@ func (r *reader) findSums() {
 		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(") && !r.joinsSums(i-1):
 			sign = i - 1
 			s.start = r.items[sign].start
-		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next):
+		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next) && !r.leads(next, s):
 			sign = next
 			s.end = r.items[sign].end
 		}
@@ -81,6 +81,22 @@ func (r *reader) findSums() {
 // word for a range: the "e" of "2000 e 3000".
 func (r *reader) joinsSums(i int) bool {
 	return r.items[i].is(kindRange) && i > 0 && r.items[i-1].isNumber && i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
+}
+
+// leads tells whether phrase i, a currency after a number, belongs to the next
+// number: it touches that one only, or the number before is one or two bare
+// digits as in a name, and the next a larger one: "Model 14 £600".
+func (r *reader) leads(i int, s sum) bool {
+	if i+1 >= len(r.items) || !r.items[i+1].isNumber || s.end == r.items[i].start {
+		return false
+	}
+	next := r.items[i+1]
+	bare := !s.number.written() && s.times == 1
+	if next.start == r.items[i].end {
+		return bare
+	}
+	small := bare && len(s.number.groups[0]) <= 2
+	return small && next.start == r.items[i].end+1 && (next.number.written() || len(next.number.groups[0]) >= 3)
 }
 
 // takeThousand makes the phrase part of the sum; a phrase such as "T€" tells
