@@ -243,9 +243,11 @@ func (c *clause) isDue(j int) bool {
 	return false
 }
 
+// faultBetween tells that between two atoms another fault is told, which no
+// "and" joins to those before it: "soft deck and soft side mended" mends both.
 func (c *clause) faultBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].is(fault) {
+		if c.atoms[k].is(fault) && !c.atoms[k-1].is(and) {
 			return true
 		}
 	}

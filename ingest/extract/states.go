@@ -207,7 +207,7 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 // targets finds the things that a word on state speaks of; whole is true for
 // the boat as a whole.
 func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
-	back, ahead := c.last(i), c.following(i)
+	back, ahead := c.owner(c.last(i)), c.following(i)
 	if back < 0 && ahead < 0 && c.headed(i) {
 		if list := c.listed(i); len(list) > 0 {
 			return list, false
@@ -261,6 +261,26 @@ func (c *clause) boatBefore(m int) bool {
 		}
 	}
 	return false
+}
+
+// owner gives the thing that a bare part belongs to, if it stands before it:
+// in "shrouds have no broken strands and are good" the shrouds are good.
+func (c *clause) owner(m int) int {
+	if m < 0 || len(c.things[m].items) > 0 || c.things[m].boat {
+		return m
+	}
+	at := c.things[m].atom
+	p := c.atoms[at].as(part)
+	if p == nil || c.atoms[at].is(thing) {
+		return m
+	}
+	for k := m - 1; k >= 0 && c.part[c.things[k].atom] == c.part[at]; k-- {
+		whole := c.atoms[c.things[k].atom].as(part)
+		if len(c.things[k].items) > 0 && whole != nil && len(common(whole.items, p.items)) > 0 {
+			return k
+		}
+	}
+	return m
 }
 
 // listed gives the things of the list that an atom heads: "new: sails, ropes".
