@@ -3,6 +3,7 @@ package page
 import (
 	"encoding/json"
 	"fmt"
+	"net/url"
 	"strings"
 	"unicode"
 
@@ -28,7 +29,7 @@ func (r *reader) embedded() []item {
 		}
 		left -= len(text)
 		for _, v := range jsonIn(text, kind, r.opts.Limits.JSONDepth) {
-			r.arrays(v, n, &items)
+			r.arrays(v, n, 0, &items)
 		}
 	}
 	return items
@@ -49,6 +50,11 @@ func jsonIn(text, kind string, depth int) []any {
 			continue
 		}
 		rest := strings.TrimLeft(text[i+1:], " \t\r\n")
+		if quoted, n := quotedJSON(rest); n > 0 {
+			found = append(found, quoted)
+			i = len(text) - len(rest) + n - 1
+			continue
+		}
 		if len(rest) < 16 || rest[0] != '{' && rest[0] != '[' || !strings.ContainsAny(rest[1:min(len(rest), 40)], "\"") {
 			continue
 		}
@@ -62,9 +68,63 @@ func jsonIn(text, kind string, depth int) []any {
 	return found
 }
 
-// arrays looks for arrays of listings inside a JSON value.
-func (r *reader) arrays(v any, n *html.Node, items *[]item) {
+// quotedJSON gives the text that a script's string literal at the start of a
+// text stands for where that looks like JSON, and the literal's length: what
+// JSON.parse("{\"a\": ...}") is given. n is 0 where there is none.
+func quotedJSON(text string) (value string, n int) {
+	if len(text) < 16 || text[0] != '"' && text[0] != '\'' && text[0] != '`' {
+		return "", 0
+	}
+	if c := text[1]; c != '{' && c != '[' && c != '%' && c != '\\' {
+		return "", 0
+	}
+	for n = 1; n < len(text) && text[n] != text[0]; n++ {
+		if text[n] == '\\' {
+			n++
+		}
+	}
+	if n >= len(text) {
+		return "", 0
+	}
+	value = text[1:n]
+	if text[0] != '"' {
+		value = strings.NewReplacer(`\\`, `\\`, `\'`, `'`, "\\`", "`", `\"`, `\"`, `"`, `\"`).Replace(value)
+	}
+	if err := json.Unmarshal([]byte(`"`+value+`"`), &value); err != nil {
+		return "", 0
+	}
+	return value, n + 1
+}
+
+// unpacked gives the JSON that a text holds, as is or in percent encoding.
+func unpacked(text string, depth int) any {
+	if strings.HasPrefix(text, "%7B") || strings.HasPrefix(text, "%5B") {
+		if plain, err := url.PathUnescape(text); err == nil {
+			text = plain
+		}
+	}
+	text = strings.TrimSpace(text)
+	if len(text) < 16 || text[0] != '{' && text[0] != '[' {
+		return nil
+	}
+	v, _, err := readJSON([]byte(text), depth)
+	if err != nil {
+		return nil
+	}
+	return v
+}
+
+// encodings bounds how many times JSON may be packed into a text of JSON.
+const encodings = 3
+
+// arrays looks for arrays of listings inside a JSON value, and in the JSON
+// that its texts hold.
+func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 	switch v := v.(type) {
+	case string:
+		if packed < encodings {
+			r.arrays(unpacked(v, r.opts.Limits.JSONDepth), n, packed+1, items)
+		}
 	case []any:
 		var found []item
 		for _, e := range v {
@@ -85,11 +145,11 @@ func (r *reader) arrays(v any, n *html.Node, items *[]item) {
 			return
 		}
 		for _, e := range v {
-			r.arrays(e, n, items)
+			r.arrays(e, n, packed, items)
 		}
 	case object:
 		for _, m := range v {
-			r.arrays(m.value, n, items)
+			r.arrays(m.value, n, packed, items)
 		}
 	}
 }
@@ -165,6 +225,10 @@ func (r *reader) dataPrice(it *item, m member, unit string) {
 				currency = v
 			} else if _, _, ok := r.opts.Price(v); text == "" && (ok || digits(v) > 0 || depth == 2) {
 				text = fold(v)
+			}
+		case []any:
+			if len(v) == 1 && depth > 0 {
+				look(v[0], depth-1)
 			}
 		case object:
 			for _, m := range v {
