@@ -50,7 +50,7 @@ func TestDates(t *testing.T) {
 		{"12. April 2026", "2026-04-12"}, {"12 Apr", "2026-04-12"}, {"24 Dec", "2025-12-24"}, {"12. März 2026", "2026-03-12"},
 		{"today", "2026-06-10"}, {"Heute, 18:20", "2026-06-10"}, {"yesterday", "2026-06-09"}, {"3 days ago", "2026-06-07"},
 		{"vor 2 Wochen", "2026-05-27"}, {"il y a 3 jours", "2026-06-07"}, {"31.02.2026", ""}, {"soon", ""}, {"13/05/2026", "2026-05-13"},
-		{"05/13/2026", "2026-05-13"}, {"", ""},
+		{"05/13/2026", "2026-05-13"}, {"", ""}, {"i går", "2026-06-09"}, {"för 3 dagar sedan", "2026-06-07"}, {"for 2 uger siden", "2026-05-27"}, {"12. maj 2026", "2026-05-12"}, {"3 okt 2025", "2025-10-03"},
 	} {
 		got, ok := r.dates.date(c.text, asOf, false)
 		have := ""
@@ -95,6 +95,10 @@ func TestBuildYearAmongOtherYears(t *testing.T) {
 		{"Skerrik 16", "From the 1990s.", 0},
 		{"Skerrik 16", "Built 10/1998.", 1998},
 		{"Skerrik 16 2004", "Trampoline 2022", 2004},
+		{"Skerrik 16 -03", "Sails -22", 2003},
+		{"Skerrik 16", "Suits children, 10 -12 years", 0},
+		{"Cat for sale", "Skerrik 16, 2011, good sails, trailer", 2011},
+		{"Skerrik 16", "1988 års båt", 1988},
 		{"Skerrik 16", "Aus den 90er Jahren", 0},
 		{"Skerrik 16", "TÜV bis 2027, Segel 2020", 0},
 		{"Skerrik 16", "Bj. 98, VB 1500 €", 1998},

@@ -78,6 +78,7 @@ func sayings() map[string][][2]string {
 		},
 		"wear": {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
+			{"Segel -25, mast -12.", "sails=fresh"},
 			{"Vanterne har ingen brudte tråde og er gode.", "standing_rigging=good rigging_strands=denied"},
 			{"Blødt dæk og blød skrogside udbedret.", "soft_deck=repaired soft_side=repaired"},
 			{"Seglen är nya och masten sliten.", "sails=fresh mast=worn"},

@@ -231,6 +231,10 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 			return a, true
 		}
 	}
+	if y, ok := dashedYear(tokens, i, newest-1); ok {
+		a.sign, a.value, a.to = yearSign, float64(y), i+2
+		return a, true
+	}
 	switch t.fold {
 	case ",":
 		a.sign = comma
@@ -248,6 +252,23 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 		return a, false
 	}
 	return a, true
+}
+
+// dashedYear reads the last two digits of a year behind a dash: "sails -22",
+// "Skerrik 16 -03". A larger number behind a number is the end of a range.
+func dashedYear(tokens []token, i, newest int) (int, bool) {
+	if t := tokens[i]; i == 0 || t.fold != "-" && t.fold != "–" || t.glued || i+1 >= len(tokens) || !tokens[i+1].glued {
+		return 0, false
+	}
+	if before := tokens[i-1]; before.kind == number && before.whole() <= tokens[i+1].whole() {
+		return 0, false
+	}
+	if i+2 < len(tokens) {
+		if after := tokens[i+2]; after.glued && after.fold != "," && after.fold != "." && after.fold != ")" && after.fold != ":" {
+			return 0, false // "-20%"
+		}
+	}
+	return shortYear(tokens[i+1], newest)
 }
 
 // numberAt tells whether a number is an amount of money, a year, or neither.

@@ -90,10 +90,21 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		return claim, false
 	case c.boatBeside(i):
 		claim.score = yearOfBoat
-	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i)):
+	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i) || c.behindName(i)):
 		claim.score = yearLoose
 	}
 	return claim, claim.score > 0
+}
+
+// behindName tells that a year stands alone between commas behind nothing but
+// a name: "Skerrik 16, 2011, good sails".
+func (c *clause) behindName(i int) bool {
+	for j := range i {
+		if s := c.atoms[j].sign; s != comma && s != numberSign {
+			return false
+		}
+	}
+	return i >= 1 && c.atoms[i-1].sign == comma && i+1 < len(c.atoms) && c.atoms[i+1].sign == comma && c.gap(i-1, i+1) == 1
 }
 
 // bracketed tells that a year stands alone in brackets and not behind a thing:
