@@ -64,7 +64,7 @@ func Read(files []File, book *knowhow.Book, o Options) (*boat.Market, error) {
 	}
 	inOrder(m.LeftOut, files)
 	if len(m.Listings) == 0 {
-		return nil, nothingIn(files, m.LeftOut, "boat with a price")
+		return nil, errors.Join(nothingIn(files, m.LeftOut, "boat with a price"), priceHint(m.Unused, m.LeftOut))
 	}
 	return m, nil
 }
@@ -121,6 +121,17 @@ func nothingIn(files []File, out []boat.LeftOut, wanted string) error {
 		errs = append(errs, fmt.Errorf("%s: %s", f.Name, whyNothing(f.Name, out)))
 	}
 	return errors.Join(errs...)
+}
+
+// priceHint says how to name the price's column, where nothing has a price and
+// columns are left over; nil otherwise.
+func priceHint(unused map[string][]string, out []boat.LeftOut) error {
+	for _, l := range out {
+		if headers := unused[l.Source.At.File]; l.Code == boat.NoPrice && len(headers) > 0 {
+			return fmt.Errorf("hint: name the column that holds the price, as in --column %q; not used were %s", "price="+headers[0], strings.Join(headers, ", "))
+		}
+	}
+	return nil
 }
 
 // whyNothing sums up what was left out of one file: "2 wanted, 1 no_price".
