@@ -158,12 +158,16 @@ func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 // terms: "11000 kr. Price is firm."
 const remark = 3
 
-// wordsAhead counts the words up to the end of the sentence that begins here.
+// wordsAhead counts the words up to the end of the sentence that begins here;
+// one that holds a number is no mere remark.
 func wordsAhead(tokens []token) int {
 	n := 0
 	for _, t := range tokens {
 		if t.kind == newline || t.fold == "." || t.fold == "!" || t.fold == "?" {
 			break
+		}
+		if t.kind == number {
+			return remark + 1 // "Spinnaker +300 kr."
 		}
 		if t.kind == word {
 			n++
