@@ -203,7 +203,7 @@ func (r *reader) withoutAmount(reason string) Reading {
 // stretch, and a bracket that they open.
 func (r *reader) widen(start, end int) (int, int) {
 	const between = " .:,;/(*-"
-	joins := func(it item) bool { return it.is(kindTerm) || it.is(kindCurrency) }
+	joins := func(it item) bool { return it.is(kindTerm) || it.is(kindCurrency) && !it.is(kindRange) }
 	for i := r.itemAt(start) - 1; i >= 0 && joins(r.items[i]) && r.gap(r.items[i].end, start, reach, between); i-- {
 		start = r.items[i].start
 	}

@@ -34,7 +34,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 			others = append(others, m)
 		}
 	}
-	f := finder{reader: r, asks: asks}
+	f := finder{reader: r, asks: asks, captions: r.similarCaptions()}
 	scoped := f.scoped(stated)
 	cards := append(f.unscoped(), scoped...)
 	cards = append(cards, f.unpriced(cards, others)...)
@@ -72,7 +72,8 @@ func (r *reader) holdsElement(c card, el *html.Node) bool {
 
 type finder struct {
 	*reader
-	asks []*mention
+	asks     []*mention
+	captions []int // over similar items
 }
 
 // scoped makes the cards of marked items that hold a price, and takes their
@@ -203,11 +204,8 @@ func (f *finder) largest(ms []*mention) []card {
 	var cards []card
 	taken := map[*html.Node]bool{}
 	for _, m := range ms {
-		var top *html.Node
-		for e := m.el; !isOuter(e) && f.count(e) == 1; e = e.Parent {
-			top = e
-		}
-		if top != nil && f.hasWords(top) {
+		top, worded := f.top(m)
+		if worded {
 			cards = append(cards, card{nodes: []*html.Node{top}, asks: []*mention{m}})
 			continue
 		}
@@ -223,6 +221,10 @@ func (f *finder) largest(ms []*mention) []card {
 		}
 		taken[around] = true
 		asks := f.inside(around)
+		if run := f.mainRun(around, m, asks); run != nil {
+			cards = append(cards, card{nodes: run, asks: []*mention{m}})
+			continue
+		}
 		if parts := f.part(around, asks); parts != nil {
 			cards = append(cards, parts...)
 		} else if len(asks) <= 4 && !f.several(around, asks) {
@@ -234,6 +236,59 @@ func (f *finder) largest(ms []*mention) []card {
 		}
 	}
 	return cards
+}
+
+// top gives the largest element with one price, and whether it holds words.
+func (f *finder) top(m *mention) (top *html.Node, worded bool) {
+	for e := m.el; !isOuter(e) && f.count(e) == 1 && !(top != nil && f.captioned(e)); e = e.Parent {
+		top = e
+	}
+	return top, top != nil && f.hasWords(top)
+}
+
+// mainRun gives the children around the one price of an element that stands
+// in no card of its own, where the page's main heading is among them: the item
+// that the page is about, with a list of others below. Nil if it is not so.
+func (f *finder) mainRun(around *html.Node, m *mention, asks []*mention) []*html.Node {
+	main := f.mainHeading()
+	if len(asks) < 2 || main == nil || m.el == around {
+		return nil
+	}
+	for _, other := range asks {
+		if _, worded := f.top(other); other != m && !worded {
+			return nil
+		}
+	}
+	var run []*html.Node
+	holds, heading := false, false
+	for c := around.FirstChild; c != nil; c = c.NextSibling {
+		isElement := c.Type == html.ElementNode
+		switch {
+		case !isElement && c.Type != html.TextNode:
+			continue
+		case isElement && f.tree.contains(c, m.el):
+			holds = true
+		case isElement && (f.count(c) > 0 || f.captioned(c)):
+			if holds && heading {
+				return run
+			}
+			run, heading, holds = nil, false, false
+			continue
+		}
+		run = append(run, c)
+		heading = heading || isElement && f.tree.contains(c, main)
+	}
+	if holds && heading {
+		return run
+	}
+	return nil
+}
+
+// captioned says whether an element holds a caption over similar items.
+func (f *finder) captioned(n *html.Node) bool {
+	i := f.tree.index[n]
+	k := sort.SearchInts(f.captions, i)
+	return k < len(f.captions) && f.captions[k] <= f.tree.last[i]
 }
 
 // several says whether an element with several amounts shows as many links

@@ -19,6 +19,7 @@ const (
 	oldPrice
 	perPeriod
 	delivery
+	converted // the same in another currency
 )
 
 // A mention is an amount of money that the page shows.
@@ -35,6 +36,7 @@ type mention struct {
 }
 
 const (
+	titleWords  = 60 // letters that may stand before a price in a link or heading
 	shortText   = 60 // bytes of text, white space not counted, that one price and its terms fill at most
 	besideWords = 14 // letters that may stand in a price's own piece of text beside it
 )
@@ -46,7 +48,7 @@ func (r *reader) mentions() []*mention {
 	s := scanner{reader: r}
 	s.scan(r.tree.root)
 	if len(s.found) == 0 {
-		s.prose = true
+		r.prose = true
 		s.scan(r.tree.root)
 	}
 	for _, m := range s.found {
@@ -54,13 +56,36 @@ func (r *reader) mentions() []*mention {
 		s.takeTerms(m)
 	}
 	sort.SliceStable(s.found, func(i, j int) bool { return s.found[i].order < s.found[j].order })
+	s.findConverted()
 	return s.found
+}
+
+// findConverted marks the amounts that follow another of another currency in
+// the same block, but for a word or two: "A$5,500 (approx. €3,400)".
+func (s *scanner) findConverted() {
+	for i := 1; i < len(s.found); i++ {
+		a, b := s.found[i-1], s.found[i]
+		if a.purpose != asking || b.purpose != asking || !a.known || !b.known || a.amount.Currency == b.amount.Currency || a.amount.Currency == "" || b.amount.Currency == "" {
+			continue
+		}
+		block := b.el
+		for !isBlock(block) && !isOuter(block.Parent) {
+			block = block.Parent
+		}
+		if s.tree.size[s.tree.index[block]] > 3*shortText || !s.tree.contains(block, a.el) {
+			continue
+		}
+		_, after, found := strings.Cut(textOf(nil, block), a.quote)
+		between, _, both := strings.Cut(after, b.quote)
+		if found && both && digits(between) == 0 && letters(between) <= besideWords {
+			b.purpose = converted
+		}
+	}
 }
 
 type scanner struct {
 	*reader
 	found []*mention
-	prose bool
 }
 
 // scan looks for amounts in a node, the innermost elements first.
@@ -104,10 +129,18 @@ func (s *scanner) scanText(parent, n *html.Node) {
 		return
 	}
 	alone := n.PrevSibling == nil && n.NextSibling == nil
+	most := besideWords
+	if isHeading(parent) || parent.Data == "a" {
+		most = titleWords
+	}
 	for _, piece := range pieces(text) {
-		rest := piece
+		rest, had := piece, len(s.found)
+		words, amounts := letters(piece), map[money.Amount]bool{}
+		if !s.prose && letters(piece) > 4*most {
+			continue // running text
+		}
 		for tries := 0; tries < 4 && digits(rest) > 0 && len(rest) < 600; tries++ {
-			if !s.prose && letters(upToDigit(rest)) > 3*besideWords {
+			if !s.prose && letters(upToDigit(rest)) > 3*most {
 				break // too many words before it, terms counted
 			}
 			amount, quote, ok := s.opts.Price(rest)
@@ -116,7 +149,9 @@ func (s *scanner) scanText(parent, n *html.Node) {
 				break
 			}
 			before, after := rest[:at], rest[at+len(quote):]
-			if s.prose || letters(before)+letters(upToDigit(after)) <= besideWords {
+			words -= letters(quote)
+			amounts[amount] = amounts[amount] || !holds(before, s.opts.Words.OldPrice) && !holds(before, s.opts.Words.Delivery)
+			if s.prose || letters(before) <= most && letters(before)+letters(upToDigit(after)) <= most+besideWords && (most > besideWords || letters(before)+letters(upToDigit(after)) <= besideWords) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
 				m.whole = alone && rest == text && letters(text)-letters(quote) <= besideWords
@@ -124,7 +159,19 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			}
 			rest = after
 		}
+		if !s.prose && words > besideWords && several(amounts) {
+			s.found = s.found[:had] // it speaks of amounts
+		}
 	}
+}
+
+// several says whether two amounts or more may be what is asked.
+func several(amounts map[money.Amount]bool) bool {
+	n := 0
+	for _, asked := range amounts {
+		n += btoi(asked)
+	}
+	return n >= 2
 }
 
 // scanElement takes a short element as one amount, its pieces joined; where

@@ -159,6 +159,7 @@ type reader struct {
 	columns  map[int]label         // by index of a td: the header over it
 	hints    map[string]string     // by class names: the field that they speak of
 	regions  map[*html.Node]string // why an element is not the page's own, as far as asked
+	prose    bool                  // prices stand in running text only
 	problems []record.Problem
 	skipped  []skipped
 }

@@ -103,6 +103,9 @@ func (r *reader) regionOf(n *html.Node) string {
 			return whyNav
 		}
 	}
+	if n.Data == "tfoot" {
+		return whyAmount
+	}
 	if n.Data == "aside" || attr(n, "role") == "complementary" {
 		return whyAside
 	}
@@ -181,9 +184,9 @@ func (r *reader) similarHeadings(cards []card) []bool {
 			}
 		}
 	}
-	main := r.mainHeading()
-	for at, h := range r.tree.nodes {
-		if inCard[at] || h == main || !r.isCaption(h) || !holds(textOf(nil, h), r.opts.Words.Similar) {
+	for _, at := range r.similarCaptions() {
+		h := r.tree.nodes[at]
+		if inCard[at] {
 			continue
 		}
 		end := at
@@ -206,6 +209,22 @@ func (r *reader) similarHeadings(cards []card) []bool {
 		}
 	}
 	return under
+}
+
+// similarCaptions gives the places of the captions that speak of similar
+// items.
+func (r *reader) similarCaptions() []int {
+	var at []int
+	if len(r.opts.Words.Similar) == 0 {
+		return nil
+	}
+	main := r.mainHeading()
+	for i, h := range r.tree.nodes {
+		if h != main && r.isCaption(h) && holds(textOf(nil, h), r.opts.Words.Similar) {
+			at = append(at, i)
+		}
+	}
+	return at
 }
 
 // isCaption says whether an element may be the caption over a block: a

@@ -10,9 +10,15 @@ import (
 // or its cards.
 func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
+	if r.speaksOfPrices(ms) && len(stated) == 0 {
+		for _, m := range ms {
+			r.skip(m.order, m.text, "one of several amounts in running text")
+		}
+		return nil
+	}
 	cards := r.cards(ms, stated)
 	r.judge(cards)
-	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.titled(cards)))
+	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards))))
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -22,6 +28,20 @@ func (r *reader) shownItems(stated []item) []item {
 		return []item{r.wholeItem(kept, cards)}
 	}
 	return r.cardItems(cards, kept)
+}
+
+// speaksOfPrices says whether a page has amounts in running text only, several
+// of them in one paragraph: an article.
+func (r *reader) speaksOfPrices(ms []*mention) bool {
+	at := map[*html.Node]int{}
+	most := 0
+	for _, m := range ms {
+		if m.purpose == asking && !m.whole {
+			at[m.el]++
+			most = max(most, at[m.el])
+		}
+	}
+	return r.prose && most >= 2
 }
 
 // titled gives the cards that stand: with a reason against them, without a
@@ -57,6 +77,48 @@ func (r *reader) titled(cards []card) []int {
 		}
 	}
 	return kept
+}
+
+// withoutUntitled leaves out the cards without a heading, a link, words in bold
+// or a picture's words where most cards of their kind have some: a fee in one
+// more paragraph below.
+func (r *reader) withoutUntitled(cards []card, kept []int) []int {
+	count, titled := map[string]int{}, map[string]int{}
+	has := map[int]bool{}
+	for _, i := range kept {
+		c := cards[i]
+		has[i] = r.marksTitle(c)
+		count[c.key]++
+		titled[c.key] += btoi(has[i])
+	}
+	var own []int
+	for _, i := range kept {
+		c := &cards[i]
+		if !has[i] && count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] {
+			c.why = whyAmount
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
+// marksTitle says whether an element of a card stands out as its title.
+func (r *reader) marksTitle(c card) bool {
+	if len(c.nodes) > 1 {
+		return true
+	}
+	for _, e := range r.elements(c) {
+		switch {
+		case e.Data == "img" && letters(attr(e, "alt")) >= 3, r.columns[r.tree.index[e]].field == "title":
+			return true
+		case isHeading(e), e.Data == "a", e.Data == "b", e.Data == "strong", e.Data == "th", e.Data == "dt", attr(e, "role") == "heading", r.hint(e) == "title":
+			if letters(textOf(nil, e)) >= 3 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // aboutHeading keeps only the card that holds the page's main heading, if one

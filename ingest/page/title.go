@@ -41,12 +41,12 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		case e.Data == "img":
 			offer(e, attr(e, "alt"), 3)
 		case unseen(e) || size == 0 || size > 300:
-		case isHeading(e):
+		case isHeading(e) || attr(e, "role") == "heading":
 			offer(e, textOf(nil, e), 5+btoi(hasLink(e)))
 		case r.hint(e) == "title" && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
 			offer(e, textOf(nil, e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
-			offer(e, textOf(nil, e), 4-2*btoi(r.holdsAsk(e, c)))
+			offer(e, textOf(nil, e), 4-2*btoi(r.holdsAsk(e, c) && !isAskedIn(e, c)))
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
 			offer(e, textOf(nil, e), 2)
 		}
@@ -102,6 +102,16 @@ func holdsHeading(n *html.Node) bool {
 func (r *reader) holdsAsk(n *html.Node, c card) bool {
 	for _, m := range c.asks {
 		if r.tree.contains(n, m.el) {
+			return true
+		}
+	}
+	return false
+}
+
+// isAskedIn says whether a price stands among more words of an element's own.
+func isAskedIn(n *html.Node, c card) bool {
+	for _, m := range c.asks {
+		if m.el == n && letters(textOf(nil, n))-letters(m.quote) > besideWords/2 {
 			return true
 		}
 	}
