@@ -24,6 +24,7 @@ import (
 type intake struct {
 	options Options
 	words   *vocabulary
+	days    map[string][]dayPhrase
 	prices  *money.Words
 	listing *extract.Reader
 	reading Reading
@@ -32,8 +33,9 @@ type intake struct {
 }
 
 func newIntake(book *knowhow.Book, o Options) *intake {
+	words := newVocabulary(book, o.Column)
 	return &intake{
-		options: o, words: newVocabulary(book, o.Column), prices: moneyWords(book), listing: extract.New(book),
+		options: o, words: words, days: words.dayPhrases(), prices: moneyWords(book), listing: extract.New(book),
 		reading: Reading{Unused: map[string][]string{}},
 		missing: map[string]*table.UnknownHeader{}, found: map[string]bool{},
 	}
@@ -102,7 +104,7 @@ func (in *intake) unknownColumns() error {
 
 func (in *intake) pageOptions() page.Options {
 	return page.Options{
-		Labels: in.words.header, Price: in.priceIn, Select: in.options.Select,
+		Labels: in.words.header, Price: in.priceIn, Date: in.dateIn, Select: in.options.Select,
 		Words: page.Words{
 			Similar: in.words.phrases("page_similar"), Ad: in.words.phrases("page_ad"), Nav: in.words.phrases("page_nav"),
 			OldPrice: in.words.phrases("old_price"), PerPeriod: in.words.phrases("per_period"), Delivery: in.words.phrases("delivery"),

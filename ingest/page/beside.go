@@ -112,6 +112,44 @@ func (f *finder) shape(n *html.Node) map[string]bool {
 	return pairs
 }
 
+// lead adds to cards without a title the element before them that has one,
+// where it is so for two thirds of the cards of one parent: a table row with
+// the title over a row with the price.
+func (f *finder) lead(cards []card) {
+	isCard := map[*html.Node]bool{}
+	bare, led := map[*html.Node]int{}, map[*html.Node]int{} // by parent
+	for _, c := range cards {
+		for _, n := range c.nodes {
+			isCard[n] = true
+		}
+	}
+	leader := func(c card) *html.Node {
+		s := previousElement(c.nodes[0])
+		if s == nil || isCard[s] || unseen(s) || f.count(s) > 0 || !f.hasTitle(s) {
+			return nil
+		}
+		return s
+	}
+	for _, c := range cards {
+		if len(c.nodes) == 1 && !f.hasTitle(c.nodes[0]) {
+			p := c.nodes[0].Parent
+			bare[p]++
+			led[p] += btoi(leader(c) != nil)
+		}
+	}
+	for i := range cards {
+		c := &cards[i]
+		if len(c.nodes) > 1 || f.hasTitle(c.nodes[0]) {
+			continue
+		}
+		if p := c.nodes[0].Parent; led[p] >= 2 && 3*led[p] >= 2*bare[p] {
+			if s := leader(*c); s != nil {
+				c.nodes = []*html.Node{s, c.nodes[0]}
+			}
+		}
+	}
+}
+
 // attach adds to cards the neighbours that belong to them: a kind of element
 // with words that follows two thirds of the cards of one parent (the second
 // row of a table, a paragraph), and the heading before cards that have none.

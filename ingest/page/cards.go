@@ -37,6 +37,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	f := finder{reader: r, asks: asks, captions: r.similarCaptions()}
 	scoped := f.scoped(stated)
 	cards := append(f.unscoped(), scoped...)
+	f.lead(cards)
 	cards = append(cards, f.unpriced(cards, others)...)
 	f.attach(cards)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
@@ -383,17 +384,26 @@ func (f *finder) align(cards []card) []card {
 	return out
 }
 
-// chosen gives the lowest element on the chain of a card, from its price to
-// the card, that is of an established kind and has a title; failing that, one
-// above the card.
+// chosen gives the element on the chain of a card, from its price to the card,
+// of the lowest established kind that has a title: the largest of that kind.
+// Failing that, the card or one above it.
 func (f *finder) chosen(c card, count map[string]int) *html.Node {
 	top := c.nodes[0]
-	for e := c.asks[0].el; e != top && !isOuter(e); e = e.Parent {
-		if count[key(e)] >= 2 && f.hasTitle(e) && f.holdsAll(e, c.asks) {
-			return e
+	var best *html.Node
+	kind := ""
+	for e := c.asks[0].el; !isOuter(e); e = e.Parent {
+		k := key(e)
+		if count[k] >= 2 && (best == nil || k == kind) && f.hasTitle(e) && f.holdsAll(e, c.asks) {
+			best, kind = e, k
+		}
+		if e == top {
+			break
 		}
 	}
-	if count[key(top)] >= 2 {
+	switch {
+	case best != nil:
+		return best
+	case count[key(top)] >= 2:
 		return top
 	}
 	for e := top.Parent; !isOuter(e); e = e.Parent {

@@ -60,12 +60,43 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 // one word between day and year, in any language.
 var datePattern = regexp.MustCompile(`\b(?:\d{1,2}[./-]\d{1,2}[./-](?:20)?\d{2}|20\d{2}-\d{2}-\d{2}|\d{1,2}\.?\s\p{L}{3,10}\.?\s20\d{2})\b`)
 
-// dateIn gives the date in a short element without elements inside.
+// dateIn gives the date in a short element whose words are all its own.
 func (r *reader) dateIn(n *html.Node) string {
-	if size := r.tree.size[r.tree.index[n]]; size < 6 || size > 40 || n.FirstChild == nil || n.FirstChild != n.LastChild || n.FirstChild.Type != html.TextNode || unseen(n) {
+	size := r.tree.size[r.tree.index[n]]
+	if size < 3 || size > 40 || unseen(n) {
 		return ""
 	}
-	return datePattern.FindString(fold(n.FirstChild.Data))
+	date, seen := r.dates[n]
+	if !seen {
+		if text := ownText(n); letters(text)+digits(text) >= 3 {
+			if date = datePattern.FindString(text); date == "" {
+				date, _ = r.opts.Date(text)
+			}
+		}
+		if r.dates == nil {
+			r.dates = map[*html.Node]string{}
+		}
+		r.dates[n] = date
+	}
+	return date
+}
+
+// ownText gives the words of an element that has no words inside another, ""
+// where it has.
+func ownText(n *html.Node) string {
+	var text string
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		switch {
+		case c.Type == html.ElementNode && textOf(nil, c) != "":
+			return ""
+		case c.Type == html.TextNode && strings.TrimSpace(c.Data) != "":
+			if text != "" {
+				return ""
+			}
+			text = fold(c.Data)
+		}
+	}
+	return text
 }
 
 // addDate adds the date that stands in a card where most cards of its kind

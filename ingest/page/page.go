@@ -37,6 +37,11 @@ type Options struct {
 	// a term beside the number: "2009" alone is no price. Nil finds none.
 	Price func(text string) (amount money.Amount, quote string, ok bool)
 
+	// Date gives the date that a short text tells in words, "3 days ago", and
+	// nothing but words beside a date. Nil finds none; dates in figures are
+	// found without it.
+	Date func(text string) (quote string, ok bool)
+
 	Words  Words
 	Select *Selectors // replaces the search for cards, nil for none
 	Limits Limits
@@ -147,6 +152,9 @@ func (o Options) withDefaults() Options {
 	if o.Price == nil {
 		o.Price = func(string) (money.Amount, string, bool) { return money.Amount{}, "", false }
 	}
+	if o.Date == nil {
+		o.Date = func(string) (string, bool) { return "", false }
+	}
 	return o
 }
 
@@ -159,6 +167,7 @@ type reader struct {
 	columns  map[int]label         // by index of a td: the header over it
 	hints    map[string]string     // by class names: the field that they speak of
 	regions  map[*html.Node]string // why an element is not the page's own, as far as asked
+	dates    map[*html.Node]string // of short elements, as far as asked
 	prose    bool                  // prices stand in running text only
 	problems []record.Problem
 	skipped  []skipped
