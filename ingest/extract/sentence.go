@@ -74,11 +74,15 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 		}
 		cur = sentence{}
 	}
+	parts := separators(tokens)
 	for i, t := range tokens {
 		if i < from {
 			continue
 		}
 		switch {
+		case parts[i]:
+			cut(i)
+			from = i + 1
 		case t.kind == newline:
 			if r.wrapped(tokens, i, from, text) {
 				continue
@@ -107,6 +111,37 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 		}
 	}
 	cut(len(tokens))
+	return out
+}
+
+// separators finds the strokes and dashes that part one statement from the
+// next: those that stand free, where a text has several of a sort.
+func separators(tokens []token) map[int]bool {
+	strokes, dashes := []int{}, []int{}
+	for i, t := range tokens {
+		if t.kind != mark || t.glued || i+1 < len(tokens) && tokens[i+1].glued {
+			continue
+		}
+		switch t.fold {
+		case "/":
+			strokes = append(strokes, i)
+		case "-", "–", "—":
+			if i > 0 && tokens[i-1].kind != newline { // else a bullet
+				dashes = append(dashes, i)
+			}
+		}
+	}
+	out := map[int]bool{}
+	if len(strokes) >= 2 {
+		for _, i := range strokes {
+			out[i] = true
+		}
+	}
+	if len(dashes) >= 3 {
+		for _, i := range dashes {
+			out[i] = true
+		}
+	}
 	return out
 }
 
