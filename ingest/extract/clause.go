@@ -128,15 +128,27 @@ func (c *clause) setAside() {
 		from := i
 		if e.value == "other_boat" && !c.givenUp(i) {
 			from = 0
+			for c.runOn() && c.part[from] < c.part[i] {
+				from++
+			}
 		}
 		for j := from; j < len(c.atoms); j++ {
-			if e.value == "if" && c.part[j] > c.part[i] {
+			if (e.value == "if" || c.runOn()) && c.part[j] > c.part[i] {
 				break
 			}
 			c.off[j] = true
 		}
 	}
 }
+
+// runOn tells that commas stand where full stops should: then each part is a
+// statement of its own, and what is set aside ends with it.
+func (c *clause) runOn() bool {
+	return len(c.part) > 0 && c.part[len(c.part)-1] >= runOnParts
+}
+
+// runOnParts is how many commas make a sentence run on.
+const runOnParts = 6
 
 // givenUp tells that a thing does not come with the boat, and goes to the
 // other boat named at atom i: "the trailer stays with me for my new boat".
