@@ -38,10 +38,10 @@ func (r *reader) findSums() {
 		}
 		sign := -1
 		switch {
-		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(") && !r.joinsSums(i-1):
+		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(") && !r.joinsSums(i-1) && !r.items[i-1].phrase.small():
 			sign = i - 1
 			s.start = r.items[sign].start
-		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next) && !r.leads(next, s):
+		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next) && !r.leads(next, s) && !r.stray(next, s):
 			sign = next
 			s.end = r.items[sign].end
 		}
@@ -81,6 +81,11 @@ func (r *reader) findSums() {
 // word for a range: the "e" of "2000 e 3000".
 func (r *reader) joinsSums(i int) bool {
 	return r.items[i].is(kindRange) && i > 0 && r.items[i-1].isNumber && i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
+}
+
+// stray tells whether phrase i, a currency of one letter, is none of a sum's.
+func (r *reader) stray(i int, s sum) bool {
+	return r.items[i].phrase.small() && (s.end != r.items[i].start || s.times > 1) && !s.number.written() && len(s.number.groups[0]) < 3
 }
 
 // leads tells whether phrase i, a currency after a number, belongs to the next

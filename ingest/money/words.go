@@ -91,6 +91,10 @@ func (w *Words) add(form []rune, u use) {
 	w.byFirst[form[0]] = append(list, phrase{form, []use{u}})
 }
 
+// small tells whether the phrase is one letter, which stands for a currency
+// only where it touches a sum or the sum is no small number: "16 E."
+func (p phrase) small() bool { return len(p.form) == 1 && unicode.IsLetter(p.form[0]) }
+
 // addBare adds the forms that lack their accents, where that makes no other
 // phrase. The kinds that govern a sum nearby are left out: "costó" is not
 // "costo".

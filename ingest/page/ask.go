@@ -64,11 +64,21 @@ func (r *reader) cardPrice(it *item, c card, g group, title string) *html.Node {
 	if strings.Contains(title, text) || !m.whole && m.beside() > besideWords {
 		text = m.quote
 	}
-	it.add("price", tagOf(m.el), "", text, "card")
+	it.add("price", tagOf(m.el), r.unitOf(m.el), text, "card")
 	if m.known {
 		it.setAmount(m.amount)
 	}
 	return m.el
+}
+
+// unitOf gives the unit that the header over an element names.
+func (r *reader) unitOf(n *html.Node) string {
+	for ; n != nil && n.Data != "table"; n = n.Parent {
+		if i, ok := r.tree.index[n]; ok && r.columns[i].unit != "" {
+			return r.columns[i].unit
+		}
+	}
+	return ""
 }
 
 // priceWords gives the words that stand where a card's price would be: in an

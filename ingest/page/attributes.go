@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -82,8 +83,8 @@ func cellsOf(row *html.Node) []*html.Node {
 	return cells
 }
 
-// headersIn reads a row as headers, nil unless it names two fields at least
-// and its cells are short.
+// headersIn reads a row as headers, nil unless it names two fields at least,
+// and its cells are short and three or marked as headers.
 func (r *reader) headersIn(cells []*html.Node) []label {
 	fields := map[string]bool{}
 	var heads []label
@@ -97,10 +98,14 @@ func (r *reader) headersIn(cells []*html.Node) []label {
 			fields[l.field] = true
 		}
 	}
-	if len(heads) < 3 || len(fields) < 2 {
+	if len(fields) < 2 || len(heads) < 3 && !allHeaders(cells) {
 		return nil
 	}
 	return heads
+}
+
+func allHeaders(cells []*html.Node) bool {
+	return !slices.ContainsFunc(cells, func(c *html.Node) bool { return c.Data != "th" })
 }
 
 // attributes finds pairs of label and value inside nodes: definition lists,

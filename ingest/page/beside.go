@@ -69,7 +69,10 @@ func (f *finder) hasRate(n *html.Node) bool {
 }
 
 func sharesClass(a, b *html.Node) bool {
-	as, bs := strings.Fields(attr(a, "class")), strings.Fields(attr(b, "class"))
+	named := func(n *html.Node) []string {
+		return slices.DeleteFunc(strings.Fields(attr(n, "class")), func(w string) bool { return digits(w) > 0 })
+	}
+	as, bs := named(a), named(b)
 	if len(as) == 0 || len(bs) == 0 {
 		return len(as) == len(bs)
 	}

@@ -10,10 +10,11 @@ import (
 
 // A group is what the cards of one kind have in common.
 type group struct {
-	cards int
-	said  map[string]int // in how many cards a link, a picture or a heading says this
-	price map[string]int // how many prices stand in an element of this kind
-	dated map[string]int // in how many cards a short element of this kind holds a date
+	cards  int
+	said   map[string]int // in how many cards a link, a picture or a heading says this
+	price  map[string]int // how many prices stand in an element of this kind
+	leaves map[string]int // in how many cards an element without others says this
+	dated  map[string]int // in how many cards a short element of this kind holds a date
 }
 
 func (g group) usual(text string) bool {
@@ -27,7 +28,7 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 	for _, c := range cards {
 		g, ok := groups[c.key]
 		if !ok {
-			g.said, g.price, g.dated = map[string]int{}, map[string]int{}, map[string]int{}
+			g.said, g.price, g.dated, g.leaves = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
 			g.price[key(r.frame(c.ask().el))]++
@@ -45,6 +46,12 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			if k := "date " + key(e); r.dateIn(e) != "" && !seen[k] {
 				seen[k] = true
 				g.dated[key(e)]++
+			}
+			if r.tree.size[r.tree.index[e]] <= 2*shortText {
+				if leaf := trimMarks(ownText(e)); leaf != "" && !seen["leaf "+leaf] {
+					seen["leaf "+leaf] = true
+					g.leaves[leaf]++
+				}
 			}
 			if text != "" && !seen[text] {
 				seen[text] = true

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -66,12 +67,38 @@ func (f *finder) part(around *html.Node, asks []*mention) []card {
 		now.asks = append(now.asks, priced[i]...)
 	}
 	var out []card
-	for _, c := range cards {
+	for i, c := range cards {
+		if i == 0 && leads == "hr." {
+			c.nodes = f.afterHeading(c.nodes)
+		}
+		if len(c.asks) == 0 && slices.ContainsFunc(c.nodes, f.tellsRate) {
+			continue
+		}
 		if len(c.nodes) > 1 || len(c.asks) > 0 {
 			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// afterHeading drops what stands above the first listing: the page's main
+// heading and all before it, where words follow.
+func (f *finder) afterHeading(nodes []*html.Node) []*html.Node {
+	main := f.mainHeading()
+	for i, n := range nodes {
+		if main != nil && n.Type == html.ElementNode && f.tree.contains(n, main) && letters(linesOf(nil, nodes[i+1:]...)) > besideWords {
+			return nodes[i+1:]
+		}
+	}
+	return nodes
+}
+
+// tellsRate says whether a child shows a number with the words of a rate.
+func (f *finder) tellsRate(n *html.Node) bool {
+	if n.Type == html.ElementNode {
+		return f.hasRate(n)
+	}
+	return n.Type == html.TextNode && digits(n.Data) > 0 && len(n.Data) <= 2*shortText && holds(n.Data, f.opts.Words.PerPeriod)
 }
 
 // kind names a child for part.

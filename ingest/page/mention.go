@@ -133,9 +133,10 @@ func (s *scanner) scanText(parent, n *html.Node) {
 	if isHeading(parent) || parent.Data == "a" {
 		most = titleWords
 	}
+	had := len(s.found)
+	words, amounts := letters(text), map[money.Amount]bool{}
 	for _, piece := range pieces(text) {
-		rest, had := piece, len(s.found)
-		words, amounts := letters(piece), map[money.Amount]bool{}
+		rest := piece
 		if !s.prose && letters(piece) > 4*most {
 			continue // running text
 		}
@@ -159,9 +160,9 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			}
 			rest = after
 		}
-		if !s.prose && words > besideWords && several(amounts) {
-			s.found = s.found[:had] // it speaks of amounts
-		}
+	}
+	if !s.prose && words > besideWords && several(amounts) {
+		s.found = s.found[:had] // it speaks of amounts
 	}
 }
 

@@ -83,18 +83,20 @@ func (r *reader) titled(cards []card) []int {
 // or a picture's words where most cards of their kind have some: a fee in one
 // more paragraph below.
 func (r *reader) withoutUntitled(cards []card, kept []int) []int {
-	count, titled := map[string]int{}, map[string]int{}
+	count, titled, all := map[string]int{}, map[string]int{}, 0
 	has := map[int]bool{}
 	for _, i := range kept {
 		c := cards[i]
 		has[i] = r.marksTitle(c)
 		count[c.key]++
 		titled[c.key] += btoi(has[i])
+		all += btoi(has[i])
 	}
 	var own []int
 	for _, i := range kept {
 		c := &cards[i]
-		if !has[i] && count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] {
+		likely := count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] || count[c.key] == 1 && all >= 2
+		if !has[i] && likely {
 			c.why = whyAmount
 			continue
 		}
@@ -121,6 +123,33 @@ func (r *reader) marksTitle(c card) bool {
 	return false
 }
 
+// aboutItem gives the card that holds the page's main heading where it has more
+// words than all the others together, none of which is alike: an item with a
+// list of bids or of others below. -1 if there is none.
+func (r *reader) aboutItem(cards []card, kept []int) int {
+	h := r.mainHeading()
+	if h == nil || h.Data != "h1" {
+		return -1
+	}
+	own, others := -1, 0
+	for _, i := range kept {
+		if own < 0 && r.holdsElement(cards[i], h) {
+			own = i
+			continue
+		}
+		others += r.shownSize(cards[i])
+	}
+	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) {
+		return -1
+	}
+	for _, i := range kept {
+		if i != own && (len(cards[own].nodes) == 1 || len(cards[i].nodes) > 1) && cards[i].key == cards[own].key {
+			return -1
+		}
+	}
+	return own
+}
+
 // aboutHeading keeps only the card that holds the page's main heading, if one
 // does and no two cards are alike: the others are prices on a page about one
 // item. Where the heading is outside, cards of one amount count once.
@@ -128,6 +157,9 @@ func (r *reader) aboutHeading(cards []card, kept []int) []int {
 	h := r.mainHeading()
 	if len(kept) < 2 || h == nil || h.Data != "h1" {
 		return kept
+	}
+	if own := r.aboutItem(cards, kept); own >= 0 {
+		return beside(cards, kept, own)
 	}
 	alike := map[string]bool{}
 	own, equal := -1, true
@@ -148,6 +180,11 @@ func (r *reader) aboutHeading(cards []card, kept []int) []int {
 	if own < 0 {
 		return kept
 	}
+	return beside(cards, kept, own)
+}
+
+// beside leaves out all cards but one.
+func beside(cards []card, kept []int, own int) []int {
 	for _, i := range kept {
 		if i != own {
 			cards[i].why = "beside the page's one item"

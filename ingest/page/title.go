@@ -1,6 +1,8 @@
 package page
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -43,10 +45,12 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		case unseen(e) || size == 0 || size > 300:
 		case isHeading(e) || attr(e, "role") == "heading":
 			offer(e, textOf(nil, e), 5+btoi(hasLink(e)))
-		case r.hint(e) == "title" && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
+		case r.hint(e) == "title" && !slices.Contains(c.nodes, e) && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
 			offer(e, textOf(nil, e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
-			offer(e, textOf(nil, e), 4-2*btoi(r.holdsAsk(e, c) && !isAskedIn(e, c)))
+			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || ownText(e) != "" {
+				offer(e, textOf(nil, e), 4-2*btoi(whole))
+			}
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
 			offer(e, textOf(nil, e), 2)
 		}
@@ -58,9 +62,35 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		}
 	}
 	if best.n == nil {
+		if n, text := r.leafTitle(c, g); n != nil {
+			return n, text
+		}
 		return nil, r.firstWords(c)
 	}
 	return best.n, best.text
+}
+
+// aPlace is a postal code before a name, "8805 Ostholm", or a bare number.
+var aPlace = regexp.MustCompile(`^(?:\p{Lu}{1,2}[- ])?\d{3,5}(?: ?\p{Lu}{2})?(?: \p{Lu}.*)?$`)
+
+// leafTitle gives the first element of a card with words of its own that are
+// no date, no place behind a postal code, and not what most cards say.
+func (r *reader) leafTitle(c card, g group) (*html.Node, string) {
+	for _, e := range r.elements(c) {
+		size := r.tree.size[r.tree.index[e]]
+		if size == 0 || size > 2*shortText || unseen(e) {
+			continue
+		}
+		text := trimMarks(ownText(e))
+		if letters(text) < 3 || r.dateIn(e) != "" || g.usual(text) || g.leaves[text] > 1 || aPlace.MatchString(text) || r.onlyPrice(text, c) {
+			continue
+		}
+		if field := r.hint(e); field != "" && field != "title" {
+			continue
+		}
+		return e, text
+	}
+	return nil, ""
 }
 
 // firstWords gives the first line of a card that is more than its price.
