@@ -20,13 +20,13 @@ func (v *vocabulary) dayPhrases() map[string][]dayPhrase {
 		for _, p := range v.book.Phrases(kind) {
 			words := dayWords(p.Phrase)
 			if len(words) > 0 {
-				byFirst[words[0]] = append(byFirst[words[0]], dayPhrase{words, kind == "relative_day"})
+				byFirst[dayKey(words)] = append(byFirst[dayKey(words)], dayPhrase{words, kind == "relative_day"})
 			}
 		}
 	}
 	for _, p := range v.book.Phrases("month") {
 		for _, words := range [][]string{dayWords("# " + p.Phrase), dayWords("# de " + p.Phrase)} {
-			byFirst["#"] = append(byFirst["#"], dayPhrase{words, true})
+			byFirst[dayKey(words)] = append(byFirst[dayKey(words)], dayPhrase{words, true})
 		}
 	}
 	for first, list := range byFirst {
@@ -34,6 +34,14 @@ func (v *vocabulary) dayPhrases() map[string][]dayPhrase {
 		byFirst[first] = list
 	}
 	return byFirst
+}
+
+// dayKey is the first word, with the next where it is a number.
+func dayKey(words []string) string {
+	if words[0] == "#" && len(words) > 1 {
+		return "# " + words[1]
+	}
+	return words[0]
 }
 
 // dayWords folds a text to its words; a number is a #.
@@ -78,7 +86,7 @@ func (in *intake) isDay(words []string) bool {
 		if i > besideDay {
 			return false
 		}
-		for _, p := range in.days[words[i]] {
+		for _, p := range in.days[dayKey(words[i:])] {
 			rest := words[i:]
 			if len(rest) < len(p.words) || !slices.Equal(rest[:len(p.words)], p.words) {
 				continue

@@ -42,6 +42,9 @@ func Parse(text string, w *Words, h Hint) Reading { return read(text, w, h, fals
 func InText(text string, w *Words, h Hint) Reading { return read(text, w, h, true) }
 
 func read(text string, w *Words, h Hint, running bool) Reading {
+	if running && strings.IndexFunc(text, unicode.IsDigit) < 0 {
+		return Reading{Reason: "no amount"}
+	}
 	r := &reader{text: plain(text), w: w, h: h, running: running}
 	if len(r.text) > longest {
 		r.text = r.text[:longest]

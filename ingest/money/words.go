@@ -136,10 +136,11 @@ func (p phrase) mayTouch() bool {
 // match gives the longest phrase that stands at text[i:] as a word of its own,
 // and where it ends. A digit may touch it: "EUR3450", "4k".
 func (w *Words) match(text []rune, i int) (phrase, int, bool) {
-	for _, p := range w.byFirst[text[i]] {
-		if unicode.IsLetter(p.form[0]) && i > 0 && unicode.IsLetter(text[i-1]) {
-			continue
-		}
+	list := w.byFirst[text[i]]
+	if len(list) == 0 || i > 0 && unicode.IsLetter(text[i]) && unicode.IsLetter(text[i-1]) {
+		return phrase{}, i, false
+	}
+	for _, p := range list {
 		end, ok := follow(text, i, p.form)
 		if !ok || unicode.IsLetter(p.form[len(p.form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
 			continue

@@ -163,8 +163,8 @@ func TestHolds(t *testing.T) {
 		{"89 € / Monat", "/ monat", true}, {"89 € mtl.", "mtl.", true}, {"Adria", "ad", false}, {"an Ad here", "ad", true},
 		{"vorher", "her", false}, {"statt 5", "statt", true}, {"", "x", false}, {"x", "", false}, {"add ad", "ad", true},
 	} {
-		if got := holds(c.text, []string{c.phrase}); got != c.want {
-			t.Errorf("holds(%q, %q): wanted %v, got %v", c.text, c.phrase, c.want, got)
+		if got := newPhrases([]string{c.phrase}).in(c.text); got != c.want {
+			t.Errorf("%q in %q: wanted %v, got %v", c.text, c.phrase, c.want, got)
 		}
 	}
 }

@@ -60,7 +60,7 @@ func (f *finder) hasRate(n *html.Node) bool {
 	i := f.tree.index[n]
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
 		if size := f.tree.size[f.tree.index[e]]; size > 0 && size <= shortText && !unseen(e) {
-			if s := textOf(nil, e); digits(s) > 0 && holds(s, f.opts.Words.PerPeriod) {
+			if s := textOf(nil, e); digits(s) > 0 && f.words.perPeriod.in(s) {
 				return true
 			}
 		}

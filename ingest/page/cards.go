@@ -320,7 +320,7 @@ func (f *finder) hasWords(n *html.Node) bool {
 	for _, m := range f.inside(n) {
 		rest = strings.Replace(rest, m.quote, "", 1)
 	}
-	if letters(rest) >= 3 && !f.opts.Words.onlyBeside(rest) {
+	if letters(rest) >= 3 && !f.words.beside(rest) {
 		return true
 	}
 	i := f.tree.index[n]
@@ -330,11 +330,6 @@ func (f *finder) hasWords(n *html.Node) bool {
 		}
 	}
 	return false
-}
-
-// onlyBeside says that a text is no more than the words beside a price.
-func (w Words) onlyBeside(text string) bool {
-	return equalsOne(text, w.OldPrice) || equalsOne(text, w.PerPeriod) || equalsOne(text, w.Delivery)
 }
 
 // key names the kind of an element by its tag and classes and its parent's;

@@ -48,7 +48,7 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 				g.dated[key(e)]++
 			}
 			if r.tree.size[r.tree.index[e]] <= 2*shortText {
-				if leaf := trimMarks(ownText(e)); leaf != "" && !seen["leaf "+leaf] {
+				if leaf := trimMarks(r.ownText(e)); leaf != "" && !seen["leaf "+leaf] {
 					seen["leaf "+leaf] = true
 					g.leaves[leaf]++
 				}
@@ -75,7 +75,7 @@ func (r *reader) dateIn(n *html.Node) string {
 	}
 	date, seen := r.dates[n]
 	if !seen {
-		if text := ownText(n); letters(text)+digits(text) >= 3 {
+		if text := r.ownText(n); letters(text)+digits(text) >= 3 {
 			if date = datePattern.FindString(text); date == "" {
 				date, _ = r.opts.Date(text)
 			}
@@ -90,11 +90,11 @@ func (r *reader) dateIn(n *html.Node) string {
 
 // ownText gives the words of an element that has no words inside another, ""
 // where it has.
-func ownText(n *html.Node) string {
+func (r *reader) ownText(n *html.Node) string {
 	var text string
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
 		switch {
-		case c.Type == html.ElementNode && textOf(nil, c) != "":
+		case c.Type == html.ElementNode && r.tree.size[r.tree.index[c]] > 0 && !unseen(c):
 			return ""
 		case c.Type == html.TextNode && strings.TrimSpace(c.Data) != "":
 			if text != "" {
@@ -321,7 +321,7 @@ func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string,
 			return false
 		}
 		s := textOf(nil, n)
-		return isButton(n) || g.usual(s) || n.Data == "a" && equalsOne(s, r.opts.Words.Nav)
+		return isButton(n) || g.usual(s) || n.Data == "a" && r.words.nav.are(s)
 	}, c.nodes...)
 	if len(c.asks) > 0 && !c.ask().whole && c.ask().beside() == 0 {
 		text = strings.Replace(text, c.ask().quote, "", 1)

@@ -98,7 +98,7 @@ func (f *finder) tellsRate(n *html.Node) bool {
 	if n.Type == html.ElementNode {
 		return f.hasRate(n)
 	}
-	return n.Type == html.TextNode && digits(n.Data) > 0 && len(n.Data) <= 2*shortText && holds(n.Data, f.opts.Words.PerPeriod)
+	return n.Type == html.TextNode && digits(n.Data) > 0 && len(n.Data) <= 2*shortText && f.words.perPeriod.in(n.Data)
 }
 
 // kind names a child for part.

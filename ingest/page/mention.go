@@ -151,7 +151,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			}
 			before, after := rest[:at], rest[at+len(quote):]
 			words -= letters(quote)
-			amounts[amount] = amounts[amount] || !holds(before, s.opts.Words.OldPrice) && !holds(before, s.opts.Words.Delivery)
+			amounts[amount] = amounts[amount] || !s.words.oldPrice.in(before) && !s.words.delivery.in(before)
 			if s.prose || letters(before) <= most && letters(before)+letters(upToDigit(after)) <= most+besideWords && (most > besideWords || letters(before)+letters(upToDigit(after)) <= besideWords) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
@@ -266,18 +266,18 @@ func pieces(text string) []string {
 // price's words stand before it; a rate's before or after it; those of
 // delivery before it, or after it where a plus sign stands before.
 func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purpose {
-	w := s.opts.Words
+	w := s.words
 	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.index[e]] <= shortText; e, up = e.Parent, up+1 {
 		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") {
 			return oldPrice
 		}
 		if m := marks(e); m != "" {
 			switch {
-			case holds(m, w.OldPrice):
+			case w.oldPrice.in(m):
 				return oldPrice
-			case holds(m, w.PerPeriod):
+			case w.perPeriod.in(m):
 				return perPeriod
-			case holds(m, w.Delivery):
+			case w.delivery.in(m):
 				return delivery
 			}
 		}
@@ -291,11 +291,11 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	near := upToDigit(after)
 	before = fromDigit(before)
 	switch {
-	case holds(before, w.OldPrice):
+	case w.oldPrice.in(before):
 		return oldPrice
-	case holds(before, w.PerPeriod), len(near) == len(after) && holds(clip(near, 24), w.PerPeriod), holds(m.quote, w.PerPeriod):
+	case w.perPeriod.in(before), len(near) == len(after) && w.perPeriod.in(clip(near, 24)), w.perPeriod.in(m.quote):
 		return perPeriod
-	case holds(before, w.Delivery), len(near) == len(after) && strings.HasSuffix(strings.TrimSpace(before), "+") && holds(near, w.Delivery):
+	case w.delivery.in(before), len(near) == len(after) && strings.HasSuffix(strings.TrimSpace(before), "+") && w.delivery.in(near):
 		return delivery
 	}
 	return asking

@@ -124,7 +124,7 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 	if err != nil {
 		return batch, err
 	}
-	r := &reader{name: name, opts: opts, tree: t, about: learnAbout(t, src)}
+	r := &reader{name: name, opts: opts, words: newRoles(opts.Words), tree: t, about: learnAbout(t, src)}
 	r.readHeaders()
 	batch.URL, batch.Language, batch.Date = r.about.url, r.about.language, r.about.date
 
@@ -162,6 +162,7 @@ func (o Options) withDefaults() Options {
 type reader struct {
 	name     string
 	opts     Options
+	words    roles
 	tree     *tree
 	about    about
 	columns  map[int]label         // by index of a td: the header over it

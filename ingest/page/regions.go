@@ -95,11 +95,11 @@ func (r *reader) regionOf(n *html.Node) string {
 		words := marks(n) + " " + strings.ToLower(attr(n, "aria-label"))
 		switch {
 		case words == " ":
-		case holds(words, r.opts.Words.Similar) || stems(words, r.opts.Words.Similar):
+		case r.words.similar.in(words) || r.words.similar.stemmed(words):
 			return whySimilar
-		case holds(words, r.opts.Words.Ad):
+		case r.words.ad.in(words):
 			return whyAd
-		case named(n, r.opts.Words.Nav):
+		case r.words.nav.name(n):
 			return whyNav
 		}
 	}
@@ -110,21 +110,6 @@ func (r *reader) regionOf(n *html.Node) string {
 		return whyAside
 	}
 	return ""
-}
-
-// named says whether a class name or the id of an element is, as a whole, one
-// of the phrases.
-func named(n *html.Node, phrases []string) bool {
-	s := attr(n, "class") + " " + attr(n, "id")
-	if len(s) > 1000 {
-		return false
-	}
-	for _, name := range strings.Fields(s) {
-		if equalsOne(strings.Join(wordsOf(name), " "), phrases) {
-			return true
-		}
-	}
-	return false
 }
 
 // adCards says which cards bear the label of an advertisement or a link marked
@@ -151,12 +136,12 @@ func (r *reader) adCards(cards []card) []bool {
 func (r *reader) isAd(top *html.Node) bool {
 	i := r.tree.index[top]
 	for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
-		if e.Data == "a" && holds(attr(e, "rel"), []string{"sponsored"}) {
+		if e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
 			return true
 		}
-		if r.tree.size[r.tree.index[e]] <= 40 && len(r.opts.Words.Ad) > 0 && !unseen(e) {
+		if r.tree.size[r.tree.index[e]] <= 40 && !r.words.ad.empty() && !unseen(e) {
 			for c := e.FirstChild; c != nil; c = c.NextSibling {
-				if c.Type == html.TextNode && equalsOne(c.Data, r.opts.Words.Ad) {
+				if c.Type == html.TextNode && r.words.ad.are(c.Data) {
 					return true
 				}
 			}
@@ -171,7 +156,7 @@ func (r *reader) isAd(top *html.Node) bool {
 // is over its own listings, whatever it says.
 func (r *reader) similarHeadings(cards []card) []bool {
 	under := make([]bool, len(cards))
-	if len(r.opts.Words.Similar) == 0 {
+	if r.words.similar.empty() {
 		return under
 	}
 	inCard := make([]bool, len(r.tree.nodes))
@@ -215,12 +200,12 @@ func (r *reader) similarHeadings(cards []card) []bool {
 // items.
 func (r *reader) similarCaptions() []int {
 	var at []int
-	if len(r.opts.Words.Similar) == 0 {
+	if r.words.similar.empty() {
 		return nil
 	}
 	main := r.mainHeading()
 	for i, h := range r.tree.nodes {
-		if h != main && r.isCaption(h) && holds(textOf(nil, h), r.opts.Words.Similar) {
+		if h != main && r.isCaption(h) && r.words.similar.in(textOf(nil, h)) {
 			at = append(at, i)
 		}
 	}

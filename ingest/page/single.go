@@ -18,7 +18,8 @@ func (r *reader) shownItems(stated []item) []item {
 	}
 	cards := r.cards(ms, stated)
 	r.judge(cards)
-	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards))))
+	groups := r.groupsOf(cards)
+	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups))))
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -27,7 +28,7 @@ func (r *reader) shownItems(stated []item) []item {
 		}
 		return []item{r.wholeItem(kept, cards)}
 	}
-	return r.cardItems(cards, kept)
+	return r.cardItems(cards, kept, groups)
 }
 
 // speaksOfPrices says whether a page has amounts in running text only, several
@@ -47,8 +48,7 @@ func (r *reader) speaksOfPrices(ms []*mention) bool {
 // titled gives the cards that stand: with a reason against them, without a
 // title, or as the steps of a filter (one text that holds the price and differs
 // by its number only) they do not.
-func (r *reader) titled(cards []card) []int {
-	groups := r.groupsOf(cards)
+func (r *reader) titled(cards []card, groups map[string]group) []int {
 	titles := make([]string, len(cards))
 	same := map[string]int{}
 	priceInTitle := make([]bool, len(cards))
@@ -278,8 +278,7 @@ func (r *reader) skippedTitle(c card) string {
 
 // cardItems reads the cards that stand and tells of the others that have a
 // price.
-func (r *reader) cardItems(cards []card, kept []int) []item {
-	groups := r.groupsOf(cards)
+func (r *reader) cardItems(cards []card, kept []int, groups map[string]group) []item {
 	stands := map[int]bool{}
 	for _, i := range kept {
 		stands[i] = true
@@ -383,7 +382,7 @@ func (r *reader) content() []*html.Node {
 // that are mostly links.
 func (r *reader) furniture(n *html.Node) bool {
 	why := r.region(n)
-	if isFurniture(n) || why == whySimilar || why == whyAside || named(n, r.opts.Words.Ad) || r.isCaption(n) && holds(textOf(nil, n), r.opts.Words.Similar) {
+	if isFurniture(n) || why == whySimilar || why == whyAside || r.words.ad.name(n) || r.isCaption(n) && r.words.similar.in(textOf(nil, n)) {
 		return true
 	}
 	size := r.tree.size[r.tree.index[n]]

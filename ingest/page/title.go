@@ -48,7 +48,7 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		case r.hint(e) == "title" && !slices.Contains(c.nodes, e) && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
 			offer(e, textOf(nil, e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
-			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || ownText(e) != "" {
+			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || r.ownText(e) != "" {
 				offer(e, textOf(nil, e), 4-2*btoi(whole))
 			}
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
@@ -81,7 +81,7 @@ func (r *reader) leafTitle(c card, g group) (*html.Node, string) {
 		if size == 0 || size > 2*shortText || unseen(e) {
 			continue
 		}
-		text := trimMarks(ownText(e))
+		text := trimMarks(r.ownText(e))
 		if letters(text) < 3 || r.dateIn(e) != "" || g.usual(text) || g.leaves[text] > 1 || aPlace.MatchString(text) || r.onlyPrice(text, c) {
 			continue
 		}
@@ -99,7 +99,7 @@ func (r *reader) firstWords(c card) string {
 		for _, m := range c.asks {
 			line = strings.Replace(line, m.quote, "", 1)
 		}
-		if line = trimMarks(line); letters(line) >= 3 && !r.opts.Words.onlyBeside(line) {
+		if line = trimMarks(line); letters(line) >= 3 && !r.words.beside(line) {
 			return clip(line, 200)
 		}
 	}
@@ -154,7 +154,7 @@ func (r *reader) onlyPrice(text string, c card) bool {
 		for _, m := range ms {
 			if before, after, found := strings.Cut(text, m.quote); found {
 				rest := trimMarks(before + " " + after)
-				if letters(rest) < 3 || r.labelOf(rest).field == "price" || r.opts.Words.onlyBeside(rest) {
+				if letters(rest) < 3 || r.labelOf(rest).field == "price" || r.words.beside(rest) {
 					return true
 				}
 			}
