@@ -167,6 +167,9 @@ func (c *clause) linkedAfterDenial(p, i int) bool {
 // mendedBefore tells that the part of a fault has been put right in the words
 // before it: "renewed the eyelets, two were torn out".
 func (c *clause) mendedBefore(i int, parts []int) bool {
+	if c.mendedWhy(i) {
+		return true
+	}
 	for _, p := range parts {
 		if c.part[p] >= c.part[i] {
 			continue
@@ -275,6 +278,27 @@ func (c *clause) ownThing(j, i int) bool {
 		}
 	}
 	return false
+}
+
+// mendedWhy tells that the part of the sentence right before a fault speaks of
+// a mending and of nothing else, for which the fault is the reason: "painted
+// in 2016, because the red had faded".
+func (c *clause) mendedWhy(i int) bool {
+	done := false
+	for j := i - 1; j >= 0 && c.part[j] >= c.part[i]-1; j-- {
+		a := &c.atoms[j]
+		if a.is(contrast) {
+			return false
+		}
+		if c.part[j] == c.part[i] {
+			continue
+		}
+		if c.at[j] >= 0 && !c.things[c.at[j]].boat || a.is(fault) || a.is(sound) && !a.is(repaired) {
+			return false
+		}
+		done = done || a.is(repaired) && !c.off[j] && !c.flips(j) && !c.isDue(j)
+	}
+	return done
 }
 
 // common gives the strings of a that are in b.

@@ -37,10 +37,13 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 	return overall
 }
 
-// faultOf tells that a word is a defect of the very thing that it speaks of,
-// and so none of its wear: "faded hulls".
+// faultOf tells that a word makes or denies a defect of the very thing that it
+// speaks of, and so says nothing of its wear: "faded hulls", "stiff hulls".
 func (c *clause) faultOf(i, m int) bool {
 	f, p := c.atoms[i].as(fault), c.atoms[c.things[m].atom].as(part)
+	if s := c.atoms[i].as(sound); f == nil && c.atoms[i].is(quality) && c.atoms[i].as(quality).value == "worn" {
+		f = s
+	}
 	return f != nil && p != nil && len(common(f.items, p.items)) > 0
 }
 
