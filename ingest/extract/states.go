@@ -7,7 +7,6 @@ type stateSaid struct {
 	renewed  bool
 	atom     int
 	flipped  bool
-	distance int
 }
 
 // states attaches words on state, years and ages to the things they speak of.
