@@ -2,11 +2,11 @@ package extract
 
 // stateSaid is one word, or year, on the state of a thing.
 type stateSaid struct {
-	value    string // "new", "fresh", "very_good", "good", "fair", "worn", "poor", "replace", or "" for a year alone
-	year     float64
-	renewed  bool
-	atom     int
-	flipped  bool
+	value   string // "new", "fresh", "very_good", "good", "fair", "worn", "poor", "replace", or "" for a year alone
+	year    float64
+	renewed bool
+	atom    int
+	flipped bool
 }
 
 // states attaches words on state, years and ages to the things they speak of.
