@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
@@ -64,7 +65,8 @@ func (k recogniser) meaning(header string) (fields []string, unit string) {
 }
 
 // findHeader returns the index of the header among filled lines and how many
-// of its cells are recognised. One recognised cell among others that are not
+// of its cells are recognised: the first that can be nothing else, else the one
+// with the most. One recognised cell among others that are not
 // makes no header of a line below the first likely one.
 func findHeader(lines []line, known recogniser) (index, recognised int) {
 	index = likelyHeader(lines)
@@ -78,8 +80,35 @@ func findHeader(lines []line, known recogniser) (index, recognised int) {
 		if n > recognised && (n > 1 || i == index || l.filled() == 1) {
 			index, recognised = i, n
 		}
+		if known.isHeader(l) {
+			return i, n
+		}
 	}
 	return index, recognised
+}
+
+// longestHeader bounds the bytes of a header cell that isHeader knows.
+const longestHeader = 40
+
+// isHeader tells whether a line can hardly be anything but a header: three or
+// more short cells without figures, most of them recognised as different
+// fields.
+func (k recogniser) isHeader(l line) bool {
+	for _, c := range l.cells {
+		if len(c.text) > longestHeader || strings.IndexFunc(c.text, unicode.IsDigit) >= 0 {
+			return false
+		}
+	}
+	filled, fields := l.filled(), map[string]bool{}
+	if filled < 3 {
+		return false
+	}
+	for _, c := range l.cells {
+		if meant, _ := k.meaning(c.text); len(meant) > 0 {
+			fields[meant[0]] = true
+		}
+	}
+	return len(fields) >= 3 && 3*len(fields) >= 2*filled
 }
 
 // likelyHeader is the first line with two filled cells, else the first.

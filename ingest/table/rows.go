@@ -20,6 +20,8 @@ type grid struct {
 	kind  record.Kind
 	sheet string
 	lines []line // filled ones only
+
+	delimiter string // between cells, " " in a workbook
 }
 
 // A builder collects the rows of one file.
@@ -56,7 +58,7 @@ func (b *builder) addText(c content) {
 			Hint: "they are read as windows-1252; look at accented letters"})
 	}
 	s := openText(c.text, b.known, b.opts.MaxColumns)
-	g := grid{kind: record.Line}
+	g := grid{kind: record.Line, delimiter: string(s.delimiter)}
 	for !b.full {
 		l, ok := s.next()
 		if !ok {
@@ -103,11 +105,19 @@ func (b *builder) add(g grid) {
 	header, recognised := findHeader(g.lines, b.known)
 	columns := columnsOf(g.lines[header], b.known)
 	b.tellColumns(g, g.lines[header], columns, recognised)
+	if numbered(g.lines[header+1:], len(columns)) {
+		columns = append([]column{{}}, columns...)
+	}
+	fits := profileOf(g.lines[header+1:], len(columns))
 	for i, l := range g.lines {
 		switch {
 		case i < header:
 			b.skip(g, l, "stands above the header")
 		case i == header:
+		case b.known.isHeader(l) && !sameCells(l, g.lines[header]): // of another table below
+			header, columns = i, columnsOf(l, b.known)
+			b.tellColumns(g, l, columns, len(columns))
+			fits = profileOf(g.lines[i+1:], len(columns))
 		case sameCells(l, g.lines[header]):
 			b.skip(g, l, "repeats the header")
 		case b.isTotal(l):
@@ -116,7 +126,12 @@ func (b *builder) add(g grid) {
 			b.stop("rows", b.opts.MaxRows)
 			return
 		default:
-			b.batch.Rows = append(b.batch.Rows, b.row(g, l, columns))
+			straight, joined := fits.straighten(l, g.delimiter)
+			row := b.row(g, straight, columns)
+			if joined {
+				row.Problems = append(row.Problems, b.shifted(g, l, len(columns)))
+			}
+			b.batch.Rows = append(b.batch.Rows, row)
 		}
 	}
 }

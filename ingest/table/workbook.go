@@ -77,7 +77,7 @@ func (b *builder) addSheets(grids []grid) {
 
 // readSheet reads the filled rows of one sheet.
 func (b *builder) readSheet(book *excelize.File, name string, links map[place]string) (grid, error) {
-	g := grid{kind: record.Sheet, sheet: name}
+	g := grid{kind: record.Sheet, sheet: name, delimiter: " "}
 	rows, err := book.Rows(name)
 	if err != nil {
 		return g, err
