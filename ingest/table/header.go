@@ -65,9 +65,9 @@ func (k recogniser) meaning(header string) (fields []string, unit string) {
 }
 
 // findHeader returns the index of the header among filled lines and how many
-// of its cells are recognised: the first that can be nothing else, else the one
-// with the most. One recognised cell among others that are not
-// makes no header of a line below the first likely one.
+// of its cells are recognised: the first line that can be nothing else, else
+// the one with the most. One recognised cell among others that are not makes
+// no header of a line below the first likely one.
 func findHeader(lines []line, known recogniser) (index, recognised int) {
 	index = likelyHeader(lines)
 	for i, l := range lines[:min(len(lines), headerLines)] {

@@ -69,7 +69,7 @@ func profileOf(lines []line, columns int) profile {
 	p := make(profile, columns)
 	n := 0
 	for _, l := range lines {
-		if l.width() > columns || len(l.cells) < columns-1 {
+		if len(l.cells) > columns && l.width() >= columns || len(l.cells) < columns-1 {
 			continue
 		}
 		for i := range columns {
@@ -124,7 +124,7 @@ func (l line) width() int {
 // that makes the rest fit their columns clearly better than any other way: a
 // text that holds the delimiter without quotes, or a blank cell in front.
 func (p profile) straighten(l line, delimiter string) (line, bool) {
-	extra := l.width() - len(p)
+	extra := len(l.cells) - len(p)
 	if p == nil || extra < 1 || extra > 8 || l.excess > 0 {
 		return l, false
 	}
@@ -163,7 +163,7 @@ func (p profile) straighten(l line, delimiter string) (line, bool) {
 	}
 	cells := append([]cell{}, l.cells[:best]...)
 	cells = append(cells, l.joined(best, extra, delimiter))
-	cells = append(cells, l.cells[best+extra+1:l.width()]...)
+	cells = append(cells, l.cells[best+extra+1:]...)
 	l.cells = cells
 	return l, true
 }
@@ -194,5 +194,5 @@ func (l line) joined(at, extra int, delimiter string) cell {
 // shifted is the problem of a line that was straightened.
 func (b *builder) shifted(g grid, l line, columns int) record.Problem {
 	return record.Problem{At: b.at(g, l.number, 0), Wanted: strconv.Itoa(columns) + " cells, as the header has",
-		Got: strconv.Itoa(l.width()) + ", of which some are one text", Hint: "they were joined so that the others fit their columns; quote a cell that holds the delimiter"}
+		Got: strconv.Itoa(len(l.cells)) + ", of which some are one text", Hint: "they were joined so that the others fit their columns; quote a cell that holds the delimiter"}
 }
