@@ -287,7 +287,11 @@ func (c *clause) count(sg sign) int {
 func (c *clause) extra(m *mention, id string) said {
 	a := c.atoms[m.atom]
 	s := said{item: id, value: "included", weight: inPassing, from: a.from, to: a.to, defaulted: true}
-	switch c.scope[m.atom] {
+	scoped := c.scope[m.atom]
+	if scoped == negated && c.deniedOther(m.atom) {
+		scoped = plainScope
+	}
+	switch scoped {
 	case negated, offeredNot:
 		s.value, s.weight, s.defaulted = "absent", stated, false
 		s.from = c.scopeStart(m.atom)
@@ -303,6 +307,32 @@ func (c *clause) extra(m *mention, id string) said {
 		s.from, s.to = m.offers.from, m.offers.to
 	}
 	return s
+}
+
+// deniedOther tells that what a "no" before a thing denies is something said of
+// it: "no rust on the trailer".
+func (c *clause) deniedOther(i int) bool {
+	said := -1
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		a := &c.atoms[j]
+		switch {
+		case a.is(and):
+			return false
+		case a.is(negation):
+			if said < 0 || a.as(negation).value != "no" {
+				return false
+			}
+			for k := c.atoms[said].to; k < c.atoms[i].from; k++ {
+				if c.r.stops[c.s.tokens[k].fold] != 0 {
+					return true
+				}
+			}
+			return false
+		case said < 0 && (a.is(fault) || a.is(quality)):
+			said = j
+		}
+	}
+	return false
 }
 
 // scopeStart gives the first token of the words that a scope comes from, or

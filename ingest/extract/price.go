@@ -208,7 +208,7 @@ func (c *clause) otherPrice(i int) bool {
 
 func (c *clause) amountBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].sign == amountSign {
+		if c.atoms[k].sign == amountSign || c.atoms[k].sign == numberSign && roughly(c.s.tokens[c.atoms[k].from].fold) >= leastBare {
 			return true
 		}
 	}

@@ -319,7 +319,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
 	}
-	if i+1 < len(tokens) && r.prices.term[tokens[i+1].fold] && a.value >= leastAmount {
+	if i+1 < len(tokens) && r.prices.term[tokens[i+1].fold] && a.value >= leastAmount && !(i+2 < len(tokens) && tokens[i+2].kind == number) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
 		return a, true
 	}
