@@ -54,6 +54,9 @@ func otherWords(a, b *ad) string {
 	if a.l.Seller.Known && b.l.Seller.Known && a.l.Seller.Value != b.l.Seller.Value {
 		return "the sellers differ"
 	}
+	if ratio, priced := priceRatio(a, b); priced && ratio > 1 && a.l.Source.At.File == b.l.Source.At.File && a.address != b.address {
+		return "one file offers them at two addresses for two prices"
+	}
 	if figure := otherFigure(a, b); figure != "" {
 		return "the figures differ after " + figure
 	}

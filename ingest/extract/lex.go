@@ -56,7 +56,7 @@ func lex(text string) []token {
 			i += size
 			glued = false
 			continue
-		case unicode.IsDigit(r):
+		case '0' <= r && r <= '9': // numberEnd knows no other digits
 			i = numberEnd(text, i)
 			tokens = append(tokens, token{kind: number, fold: text[start:i], start: start, end: i, glued: glued})
 		case unicode.IsLetter(r):
