@@ -227,7 +227,7 @@ func (g *reading) seller(row record.Row) boat.Fact[string] {
 		for k := range p.sentences {
 			s := &p.sentences[k]
 			for j := range s.atoms {
-				if e := s.atoms[j].as(sellerWord); e != nil && !s.question {
+				if e := s.atoms[j].as(sellerWord); e != nil && !e.cellOnly && !s.question {
 					return boat.Know(e.value, "text", quoteOf(p.text, s.tokens, s.atoms[j].from, s.atoms[j].to), p.at)
 				}
 			}

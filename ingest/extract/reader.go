@@ -44,6 +44,9 @@ type entry struct {
 	next    bool     // of an offer: it speaks of what follows
 	years   float64  // age, number
 	perUnit bool     // the age is to be multiplied by the number
+	// of a seller: it tells only where it is a whole cell, since in a text it
+	// may be anybody
+	cellOnly bool
 }
 
 // A role is what a phrase does in a sentence.
@@ -123,7 +126,7 @@ func New(book *knowhow.Book) *Reader {
 			r.cells[p.Kind] = map[string]string{}
 		}
 		if key := cellKey(p.Phrase); r.cells[p.Kind][key] == "" {
-			r.cells[p.Kind][key] = p.For
+			r.cells[p.Kind][key] = strings.TrimSuffix(p.For, ":cell")
 		}
 	}
 	r.match.close()
@@ -159,6 +162,8 @@ func parseEntry(ro role, p knowhow.Phrase) entry {
 		e.items, e.value = []string{id}, value
 	case offer:
 		e.value, e.next = strings.CutSuffix(p.For, ":next")
+	case sellerWord:
+		e.value, e.cellOnly = strings.CutSuffix(p.For, ":cell")
 	case ageOf, numberWord:
 		e.years, _ = strconv.ParseFloat(p.For, 64)
 		e.perUnit = strings.Contains(p.Phrase, "#")

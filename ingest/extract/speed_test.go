@@ -82,7 +82,7 @@ func BenchmarkListings(b *testing.B) {
 func TestCostDoesNotGrowWithPhrases(t *testing.T) {
 	_, book := builtin(t)
 	tokens := lex(adText(t))
-	small, large := padded(book, 1), padded(book, 16)
+	small, large := padded(book, 1), padded(book, 3)
 	for i := range tokens {
 		tok := &tokens[i]
 		if a, b := len(small.symbolsOf(tok, nil)), len(large.symbolsOf(tok, nil)); b > a {

@@ -42,7 +42,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		"year":    oneOf("built", "bought_new", "other", "decade"),
 		"age":     wholeNumber, "number": wholeNumber,
 		"abbreviation": nil, "stopword": nil, "nothing": nil,
-		"seller": oneOf("private", "dealer", "club"), "length": oneOf("overall", "other"), "place": nil, "sold": nil,
+		"seller": oneOf("private", "private:cell", "dealer", "dealer:cell", "club", "club:cell"), "length": oneOf("overall", "other"), "place": nil, "sold": nil,
 	}
 }
 
