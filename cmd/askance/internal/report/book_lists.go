@@ -13,7 +13,7 @@ import (
 // viewing writes what to check at each boat worth seeing, with room to write.
 func (d *desk) viewing(s *sheet.Sheet) {
 	s.Title("Viewing list")
-	s.Widths(30, 14, 30, 52, 14, 44)
+	s.Widths(40, 16, 32, 52, 14, 36)
 	boats := worthSeeing(d.survey, d.view, 8)
 	if len(boats) == 0 {
 		s.Para("No boat that is shown asks less than what such boats usually ask, so there is none to list here.")

@@ -17,7 +17,7 @@ func (d *desk) method(s *sheet.Sheet) {
 	s.Title("Method and cautions")
 	s.Widths(36, 13, 18, 15, 60, 12, 34, 10, 10, 16, 8, 8)
 	s.Heading("How it works")
-	for _, p := range methodLines() {
+	for _, p := range methodLines(d.survey.Formula.Corrected) {
 		s.Para(p)
 	}
 	d.pictures(s)
@@ -35,13 +35,18 @@ func (d *desk) method(s *sheet.Sheet) {
 	s.Print(sheet.Area{Sheet: s, Row: 1, Col: 1, Rows: s.Next() - 1, Cols: 5})
 }
 
-// methodLines tell the model in plain words.
-func methodLines() []string {
+// methodLines tell the model in plain words; corrected says whether the boats
+// most alike have moved prices in this market.
+func methodLines(corrected bool) []string {
+	alike := "The few boats most alike could have the last word, and move a price towards what they ask; in this market that foretold asks no better, so they did not."
+	if corrected {
+		alike = "The few boats most alike have the last word: if they ask more or less than worked out so far, the price moves some way towards them."
+	}
 	return []string{
 		"A price starts from a new boat of its class. Age leaves a share of it; the overall condition and the state of the hulls multiply what is left. Fittings, gear and extras then add money, defects take money away, for a trolley is worth about the same beside an old boat as beside a new one. Deductions together can never eat up the hull.",
 		"All these amounts are worked out from the whole market at once, in a way that lets no single odd ask pull them far: listings far off the rest lose their say. Where a market says little of an item, a rule of thumb of the trade stands in, and the amount is marked so.",
 		"What an advertisement does not mention is not taken as missing, good or bad: it counts as the usual mixture of boats that say nothing, and the range grows with what is left unsaid.",
-		"The few boats most alike have the last word: if they ask more or less than worked out so far, the price moves some way towards them.",
+		alike,
 		"Each listing is kept out of its own expected price, so an odd ask cannot excuse itself.",
 		"A verdict needs two things: an ask so far off that chance is an unlikely explanation, counting that many listings are looked at together (Benjamini and Hochberg's rule), and a gap wide enough to matter.",
 	}
