@@ -103,7 +103,7 @@ func (w dateWords) relativeDay(tokens []token, asOf time.Time) (time.Time, bool)
 	key := wordsKey(tokens)
 	for words, days := range w.relative {
 		if key == words || strings.HasPrefix(key, words+" ") {
-			return dayOf(asOf).AddDate(0, 0, -days), true
+			return daysBefore(asOf, days)
 		}
 	}
 	for words, each := range w.ago {
@@ -117,9 +117,23 @@ func (w dateWords) relativeDay(tokens []token, asOf time.Time) (time.Time, bool)
 				break
 			}
 		}
-		return dayOf(asOf).AddDate(0, 0, -n*each), true
+		if n > maxDaysAgo {
+			return time.Time{}, false
+		}
+		return daysBefore(asOf, n*each)
 	}
 	return time.Time{}, false
+}
+
+// maxDaysAgo keeps a count that nobody means ("70000 days ago") from any
+// reckoning.
+const maxDaysAgo = 36_600
+
+// daysBefore gives the day so many days before asOf, false if it lies out of
+// the bounds of day.
+func daysBefore(asOf time.Time, days int) (time.Time, bool) {
+	t := asOf.AddDate(0, 0, -days)
+	return day(t.Year(), int(t.Month()), t.Day())
 }
 
 func namedMonth(numbers []int, month time.Month, at int, asOf time.Time) (time.Time, bool) {
@@ -176,8 +190,4 @@ func day(year, month, d int) (time.Time, bool) {
 	}
 	t := time.Date(year, time.Month(month), d, 0, 0, 0, 0, time.UTC)
 	return t, t.Day() == d
-}
-
-func dayOf(t time.Time) time.Time {
-	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 }
