@@ -14,6 +14,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"askance/ingest/knowhow"
 )
@@ -99,8 +100,21 @@ func rolesByKind() map[string]role {
 	}
 }
 
-// New compiles the words of a book.
+// New compiles the words of a book; those of the built-in one only once.
 func New(book *knowhow.Book) *Reader {
+	if book.IsBuiltin() {
+		return builtinReader()
+	}
+	return compile(book)
+}
+
+// builtinReader is the compiled form of the embedded words.
+var builtinReader = sync.OnceValue(func() *Reader {
+	book, _ := knowhow.Load(nil) // it is loaded already
+	return compile(book)
+})
+
+func compile(book *knowhow.Book) *Reader {
 	r := &Reader{book: book, match: newMatcher(), stops: map[string]uint16{}, words: map[string]uint16{}, short: map[string]uint16{}, cells: map[string]map[string]string{}}
 	roles := rolesByKind()
 	for _, p := range book.AllPhrases() {

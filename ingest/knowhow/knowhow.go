@@ -140,7 +140,12 @@ type Book struct {
 	numbers map[string]Number
 	phrases []Phrase
 	items   map[string]int
+	builtin bool
 }
+
+// IsBuiltin tells whether the book is the built-in one, with nothing laid
+// over it.
+func (b *Book) IsBuiltin() bool { return b.builtin }
 
 // Item returns the item with that id.
 func (b *Book) Item(id string) (Item, bool) {

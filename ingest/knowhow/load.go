@@ -11,6 +11,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"askance/ingest/record"
 )
@@ -42,13 +43,24 @@ func (f Faults) Error() string {
 // Load reads the built-in facts and lays the user's over them: a row with the
 // same id replaces, a new id adds. overlay may be nil. A faulty row is left
 // out, and every fault is returned as Faults beside the book, which stands on
-// what is sound.
+// what is sound. Without an overlay everybody gets the same book, read once and
+// not to be changed.
 func Load(overlay fs.FS) (*Book, error) {
-	l := &loader{}
-	layers := []layer{{tree: Builtin(), prefix: "knowhow/"}}
-	if overlay != nil {
-		layers = append(layers, layer{tree: overlay, user: true})
+	if overlay == nil {
+		return builtin()
 	}
+	return load(layer{tree: Builtin(), prefix: "knowhow/"}, layer{tree: overlay, user: true})
+}
+
+// builtin is the compiled form of the embedded files.
+var builtin = sync.OnceValues(func() (*Book, error) {
+	b, err := load(layer{tree: Builtin(), prefix: "knowhow/"})
+	b.builtin = true
+	return b, err
+})
+
+func load(layers ...layer) (*Book, error) {
+	l := &loader{}
 	b := l.book(layers)
 	l.crossCheck(b)
 	if len(l.faults) > 0 {
