@@ -36,7 +36,7 @@ func newIntake(book *knowhow.Book, o Options) *intake {
 	words := newVocabulary(book, o.Column)
 	return &intake{
 		options: o, words: words, days: words.dayPhrases(), prices: moneyWords(book), listing: extract.New(book),
-		reading: Reading{Unused: map[string][]string{}},
+		reading: Reading{Unused: map[string][]boat.UnusedColumn{}},
 		missing: map[string]*table.UnknownHeader{}, found: map[string]bool{},
 	}
 }
@@ -123,7 +123,7 @@ func (in *intake) priceIn(text string) (money.Amount, string, bool) {
 func (in *intake) listings(f File, batch record.Batch) {
 	r := &in.reading
 	r.Problems = append(r.Problems, batch.Problems...)
-	if unused := in.unused(batch.Unused); len(unused) > 0 {
+	if unused := in.unused(batch); len(unused) > 0 {
 		r.Unused[f.Name] = unused
 	}
 	for _, s := range batch.Skipped {
@@ -196,15 +196,6 @@ func (in *intake) unreadable(f File, err error) {
 	at := record.Pos{File: f.Name}
 	why := strings.TrimPrefix(err.Error(), f.Name+": ")
 	in.reading.LeftOut = append(in.reading.LeftOut, boat.LeftOut{Source: boat.Source{At: at}, Title: f.Name, Code: boat.Unreadable, Reason: why})
-}
-
-// unused drops the headers that the user named as price drivers.
-func (in *intake) unused(headers []string) []string {
-	named := map[string]bool{}
-	for _, h := range slices.Concat(in.options.Factors, in.options.Measures, sortedKeys(in.options.Extras)) {
-		named[fold(h)] = true
-	}
-	return slices.DeleteFunc(slices.Clone(headers), func(h string) bool { return named[fold(h)] })
 }
 
 // dayInName finds a date in a file's name: 2026-04-12, 2026_04_12, 20260412.

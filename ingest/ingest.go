@@ -71,11 +71,11 @@ func Read(files []File, book *knowhow.Book, o Options) (*boat.Market, error) {
 
 // A Reading is every listing that files hold, whatever it offers.
 type Reading struct {
-	Listings []boat.Listing      // in the order of files and positions
-	LeftOut  []boat.LeftOut      // rows that are no listing, and files that are not readable
-	Problems []record.Problem    // of files; those of a listing are its own
-	Notes    []string            // what was assumed, in words
-	Unused   map[string][]string // by file, headers that fill no field
+	Listings []boat.Listing                 // in the order of files and positions
+	LeftOut  []boat.LeftOut                 // rows that are no listing, and files that are not readable
+	Problems []record.Problem               // of files; those of a listing are its own
+	Notes    []string                       // what was assumed, in words
+	Unused   map[string][]boat.UnusedColumn // by file
 }
 
 // Read gives the number of rows seen.
@@ -125,11 +125,17 @@ func nothingIn(files []File, out []boat.LeftOut, wanted string) error {
 
 // priceHint says how to name the price's column, where nothing has a price and
 // columns are left over; nil otherwise.
-func priceHint(unused map[string][]string, out []boat.LeftOut) error {
+func priceHint(unused map[string][]boat.UnusedColumn, out []boat.LeftOut) error {
 	for _, l := range out {
-		if headers := unused[l.Source.At.File]; l.Code == boat.NoPrice && len(headers) > 0 {
-			return fmt.Errorf("hint: name the column that holds the price, as in --column %q; not used were %s", "price="+headers[0], strings.Join(headers, ", "))
+		columns := unused[l.Source.At.File]
+		if l.Code != boat.NoPrice || len(columns) == 0 {
+			continue
 		}
+		headers := make([]string, len(columns))
+		for i, c := range columns {
+			headers[i] = c.Header
+		}
+		return fmt.Errorf("hint: name the column that holds the price, as in --column %q; not used were %s", "price="+headers[0], strings.Join(headers, ", "))
 	}
 	return nil
 }

@@ -49,7 +49,7 @@ func TestWidePages(t *testing.T) {
 			t.Fatal(err)
 		}
 		var got []boat.Listing
-		in.reading = Reading{Unused: map[string][]string{}}
+		in.reading = Reading{Unused: map[string][]boat.UnusedColumn{}}
 		f := File{Name: filepath.Base(file), Data: data, Modified: day("2026-05-01")}
 		if batch, err := in.rows(f); err == nil {
 			in.listings(f, batch)

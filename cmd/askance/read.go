@@ -52,7 +52,7 @@ func (c readCmd) Run(h *host) error {
 	}
 	view := h.view(s.book, time.Time{})
 	write := map[string]func(io.Writer) error{
-		"table": func(w io.Writer) error { return report.ReadTable(w, all.Listings, view) },
+		"table": func(w io.Writer) error { return report.ReadTable(w, all, view) },
 		"json":  func(w io.Writer) error { return report.ReadJSON(w, all.Listings) },
 		"jsonl": func(w io.Writer) error { return report.ReadJSONL(w, all.Listings) },
 		"csv":   func(w io.Writer) error { return report.ReadCSV(w, all.Listings) },

@@ -100,6 +100,7 @@ type Listing struct {
 	AsOf       time.Time       // the date at which its age counts
 
 	Findings []Finding
+	Given    map[string]string  // by field that a cell filled: what gave it, as record.Cell.From
 	Factors  map[string]string  // by header, for factor columns that the user named; blank is ""
 	Measures map[string]float64 // by header, positive values only
 
@@ -163,6 +164,13 @@ type Market struct {
 	Listings   []Listing // in the order of files and positions
 	LeftOut    []LeftOut
 	Problems   []record.Problem
-	Notes      []string            // what was assumed, in words
-	Unused     map[string][]string // by file, headers that fill no field
+	Notes      []string                  // what was assumed, in words
+	Unused     map[string][]UnusedColumn // by file
+}
+
+// An UnusedColumn is a column of an export that fills no field.
+type UnusedColumn struct {
+	Header  string
+	Example string // the first value that stands in it, masked; "" if there is none
+	Use     string // the flag that fits its values best: "--extra", "--measure", "--factor" or "--column"
 }

@@ -61,6 +61,9 @@ func (r *Reader) yesNo(text string) string {
 	return ""
 }
 
+// IsMark tells whether a cell holds a mark for yes or no and nothing else.
+func (r *Reader) IsMark(text string) bool { return r.yesNo(text) != "" }
+
 // columns reads the equipment columns of a row.
 func (g *reading) columns(row record.Row, opts Options, marks map[string]bool) (own []boat.Finding, problems []record.Problem) {
 	used := map[string]bool{}
@@ -164,7 +167,7 @@ func drivers(row record.Row, opts Options) (factors map[string]string, measures 
 		if !ok || text == "" {
 			continue
 		}
-		v, err := strconv.ParseFloat(plainNumber(text), 64)
+		v, err := PlainNumber(text)
 		if err != nil || v <= 0 {
 			problems = append(problems, record.Problem{At: c.At, Field: h, Wanted: "a number above 0", Got: text})
 			continue
@@ -177,8 +180,8 @@ func drivers(row record.Row, opts Options) (factors map[string]string, measures 
 	return factors, measures, problems
 }
 
-// plainNumber turns "1,250.5", "1.250,5" and "12,5" into digits with a point.
-func plainNumber(s string) string {
+// PlainNumber reads a number without a unit: "1,250.5", "1.250,5", "12,5".
+func PlainNumber(s string) (float64, error) {
 	s = strings.Map(func(r rune) rune {
 		if r == ' ' || r == '\u00a0' || r == '\'' || r == '’' {
 			return -1
@@ -188,13 +191,13 @@ func plainNumber(s string) string {
 	comma, point := strings.LastIndexByte(s, ','), strings.LastIndexByte(s, '.')
 	switch {
 	case comma > point && (point >= 0 || strings.Count(s, ",") == 1):
-		return strings.Replace(strings.ReplaceAll(s, ".", ""), ",", ".", 1)
+		s = strings.Replace(strings.ReplaceAll(s, ".", ""), ",", ".", 1)
 	case comma >= 0:
-		return strings.ReplaceAll(s, ",", "")
+		s = strings.ReplaceAll(s, ",", "")
 	case strings.Count(s, ".") > 1:
-		return strings.ReplaceAll(s, ".", "")
+		s = strings.ReplaceAll(s, ".", "")
 	}
-	return s
+	return strconv.ParseFloat(s, 64)
 }
 
 // doubt makes a problem of a cell that could not be read.

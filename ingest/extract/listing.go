@@ -31,6 +31,7 @@ func (r *Reader) Listing(row record.Row, batch record.Batch, opts Options) boat.
 func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks map[string]bool) boat.Listing {
 	l := boat.Listing{Source: boat.Source{At: row.At, URL: webLink(row.Text("url"))}, Boats: 1}
 	l.Problems = append(l.Problems, row.Problems...)
+	l.Given = given(row)
 	titleCell, textCell := cellOf(row, "title"), cellOf(row, "text")
 	l.Title, l.Text = Mask(strings.TrimSpace(titleCell.Text)), Mask(strings.TrimSpace(textCell.Text))
 	if l.Title == "" {
@@ -70,6 +71,18 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	l.Factors, l.Measures, problems = drivers(row, opts)
 	l.Problems = append(l.Problems, problems...)
 	return l
+}
+
+// given tells for each field which source of its page or table gave the cell
+// that counts.
+func given(row record.Row) map[string]string {
+	out := map[string]string{}
+	for _, c := range row.Cells {
+		if c.Field != "" && out[c.Field] == "" && strings.TrimSpace(c.Text) != "" {
+			out[c.Field] = c.From
+		}
+	}
+	return out
 }
 
 func cellOf(row record.Row, field string) record.Cell { c, _ := row.Get(field); return c }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -122,15 +121,13 @@ func placeIn(p record.Pos) string {
 // unused lists the columns of the exports that nothing was read from.
 func (d *desk) unused(s *sheet.Sheet) {
 	var rows [][]sheet.Cell
-	for _, file := range slices.Sorted(maps.Keys(d.survey.Market.Unused)) {
-		for _, header := range d.survey.Market.Unused[file] {
-			rows = append(rows, []sheet.Cell{sheet.Str(file).Wrapped(), {}, sheet.Str(header).Wrapped()})
-		}
+	for _, u := range unusedColumns(d.survey.Market.Unused) {
+		rows = append(rows, []sheet.Cell{sheet.Str(u.file).Wrapped(), sheet.Str(u.toUse).Wrapped(), sheet.Str(u.Header).Wrapped(), sheet.Str(record.Shorten(u.Example, 200)).Wrapped()})
 	}
 	if len(rows) == 0 {
 		return
 	}
 	s.Heading("Columns not used")
-	s.Para("If one of them holds something that counts, name it with --column, --factor, --measure or --extra.")
-	s.Table(sheet.Table{Columns: []sheet.Column{column("source.file", 0), {}, column("header", 0)}, Rows: rows, Frozen: -1})
+	s.Para("If one of them holds something that counts, say so with the flag that fits; the one beside each column is what its values look like. " + howToUse)
+	s.Table(sheet.Table{Columns: []sheet.Column{column("source.file", 0), column("to_use", 0), column("header", 0), column("example", 0)}, Rows: rows, Frozen: -1})
 }

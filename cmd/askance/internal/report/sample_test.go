@@ -71,7 +71,7 @@ func valued(expected float64, near *boat.Listing) price.Valuation {
 // sample is a survey that uses every field.
 func sample(t testing.TB) *analysis.Survey {
 	t.Helper()
-	m := &boat.Market{Currency: "EUR", AsOf: when, Duplicates: 12, Unused: map[string][]string{"b.csv": {"colour"}, "a.csv": {"phone"}}, Notes: []string{"prices without a currency are taken as EUR"},
+	m := &boat.Market{Currency: "EUR", AsOf: when, Duplicates: 12, Unused: map[string][]boat.UnusedColumn{"b.csv": {{Header: "colour", Example: "red", Use: "--factor"}}, "a.csv": {{Header: "phone", Use: "--column"}}}, Notes: []string{"prices without a currency are taken as EUR"},
 		Problems: []record.Problem{{At: record.Pos{File: "a.xlsx", Kind: record.Sheet, Sheet: "Sheet1", Line: 4, Column: 3}, Field: "price", Wanted: "an amount", Got: "call me"}},
 		LeftOut:  []boat.LeftOut{{Source: boat.Source{At: at("a.csv", 9), URL: "https://ads.example/9"}, Title: "@wanted: cheap boat", Code: boat.IsWanted, Reason: "a wanted advertisement"}}}
 	for i := range 12 {

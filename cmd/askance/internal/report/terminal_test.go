@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"askance/analysis"
+	"askance/ingest"
 	"askance/ingest/boat"
 )
 
@@ -29,7 +30,7 @@ func printed(t testing.TB, v View) map[string]string {
 	keep("scan", ScanTable(&b, s, v))
 	keep("price", PriceTable(&b, samplePricing(t), v))
 	keep("reserve", ReserveTable(&b, sampleFleet(t), v))
-	keep("read", ReadTable(&b, []boat.Listing{full(0), full(1)}, v))
+	keep("read", ReadTable(&b, &ingest.Reading{Listings: []boat.Listing{full(0), full(1)}, Unused: map[string][]boat.UnusedColumn{"a rather long name of a file, 2026-06-01.csv": {{Header: "region of the coast", Example: "north and then some", Use: "--factor"}, {Header: "mooring", Use: "--column"}}}}, v))
 	keep("explain", Explain(&b, s, s.Boats[0].Listing.ID, v))
 	keep("explain not judged", Explain(&b, s, s.Boats[11].Listing.ID, v))
 	return out
