@@ -73,7 +73,7 @@ func (c demoCmd) Run(h *host) error {
 		return err
 	}
 	h.tellMarket(s.market)
-	survey, err := h.survey(s, c.judgeFlags)
+	survey, err := h.survey(s, c.judgeFlags, workbook)
 	if err != nil {
 		return err
 	}

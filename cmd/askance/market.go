@@ -99,14 +99,16 @@ func (h *host) tellProblems(problems []record.Problem) {
 	}
 }
 
-// survey fits and judges a market.
-func (h *host) survey(s *setting, judge judgeFlags) (*analysis.Survey, error) {
+// survey fits and judges a market for a workbook, or for none ("").
+func (h *host) survey(s *setting, judge judgeFlags, workbook string) (*analysis.Survey, error) {
 	h.progress("judging %d boats", len(s.market.Listings))
-	return analysis.Run(s.market, s.book, judge.analysis())
+	return analysis.Run(s.market, s.book, judge.analysis(workbook))
 }
 
-func (f judgeFlags) analysis() analysis.Options {
-	return analysis.Options{Range: f.Range, Purpose: f.Purpose}
+// analysis gives the options of a survey. Only a workbook shows what other
+// priors would make of the figures; without one they are not worked out.
+func (f judgeFlags) analysis(workbook string) analysis.Options {
+	return analysis.Options{Range: f.Range, Purpose: f.Purpose, Once: workbook == ""}
 }
 
 // view says how this host shows things; when is kept in workbooks as the time

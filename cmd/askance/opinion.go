@@ -38,7 +38,7 @@ func (c opinionCmd) Run(h *host) error {
 			return err
 		}
 	}
-	survey, err := h.survey(s, c.judgeFlags)
+	survey, err := h.survey(s, c.judgeFlags, "")
 	if err != nil {
 		return err
 	}

@@ -57,7 +57,7 @@ func (c priceCmd) Run(h *host) error {
 	}
 	market, twins := ingest.Without(s.market, subject)
 	h.tellTwins(twins)
-	pricing, err := analysis.Price(market, s.book, subject, c.analysis())
+	pricing, err := analysis.Price(market, s.book, subject, c.analysis(workbook))
 	if err != nil {
 		return err
 	}

@@ -45,7 +45,7 @@ func (c reserveCmd) Run(h *host) error {
 	market, twins := ingest.Without(s.market, fleet.Listings...)
 	h.tellTwins(twins)
 	h.tellProblems(fleet.Problems)
-	priced, err := analysis.Reserve(market, s.book, fleet.Listings, c.Chance, c.analysis())
+	priced, err := analysis.Reserve(market, s.book, fleet.Listings, c.Chance, c.analysis(workbook))
 	if err != nil {
 		return err
 	}

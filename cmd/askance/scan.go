@@ -48,7 +48,7 @@ func (c scanCmd) Run(h *host) error {
 	if err != nil {
 		return err
 	}
-	survey, err := h.survey(s, c.judgeFlags)
+	survey, err := h.survey(s, c.judgeFlags, workbook)
 	if err != nil {
 		return err
 	}

@@ -80,7 +80,7 @@ func expectedOf(t *testing.T, files []ingest.File, book *knowhow.Book) (expected
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := analysis.Run(m, book, analysis.Options{})
+	s, err := analysis.Run(m, book, analysis.Options{Once: true})
 	if err != nil {
 		t.Fatal(err)
 	}

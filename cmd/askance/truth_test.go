@@ -57,7 +57,7 @@ func demoSurvey(t testing.TB) *analysis.Survey {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := analysis.Run(m, book, analysis.Options{})
+	s, err := analysis.Run(m, book, analysis.Options{Once: true})
 	if err != nil {
 		t.Fatal(err)
 	}
