@@ -7,9 +7,11 @@
 //
 //	bytes to a tree      mhtml.go decode.go tree.go about.go
 //	what it states       thing.go jsonld.go microdata.go embedded.go opengraph.go schema.go
-//	what it shows        mention.go cards.go flat.go beside.go regions.go single.go
-//	the cells of a card  fields.go title.go ask.go attributes.go
-//	one list from both   reconcile.go
+//	amounts of money     mention.go purpose.go hint.go
+//	cards around them    cards.go largest.go align.go flat.go beside.go
+//	which of them stand  regions.go standing.go single.go entry.go
+//	the cells of a card  fields.go group.go title.go ask.go attributes.go
+//	one list from both   join.go reconcile.go
 //
 // Scripts are never run. Links are kept only if they are http or https.
 package page

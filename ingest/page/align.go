@@ -1,0 +1,121 @@
+package page
+
+import (
+	"sort"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+func countKeys(cards []card) map[string]int {
+	count := map[string]int{}
+	for _, c := range cards {
+		if len(c.nodes) == 1 {
+			count[key(c.nodes[0])]++
+		}
+	}
+	return count
+}
+
+// key names the kind of an element by its tag and classes and its parent's;
+// class names with digits are left out.
+func key(n *html.Node) string {
+	own := tagKey(n)
+	if n.Parent != nil && n.Parent.Type == html.ElementNode {
+		return own + "<" + tagKey(n.Parent)
+	}
+	return own
+}
+
+func tagKey(n *html.Node) string {
+	var classes []string
+	if c := attr(n, "class"); len(c) < 1000 {
+		for _, w := range strings.Fields(c) {
+			if digits(w) == 0 {
+				classes = append(classes, w)
+			}
+		}
+	}
+	sort.Strings(classes)
+	return n.Data + "." + strings.Join(classes, ".")
+}
+
+// align moves cards to the element of their chain that is like other cards:
+// a row with one card only, a day with one entry.
+func (f *finder) align(cards []card) []card {
+	count := countKeys(cards)
+	var out []card
+	placed := map[*html.Node]int{}
+	for _, c := range cards {
+		if len(c.nodes) != 1 {
+			c.key = "flat"
+			out = append(out, c)
+			continue
+		}
+		n := f.chosen(c, count)
+		if i, seen := placed[n]; seen {
+			out[i].asks = append(out[i].asks, c.asks...)
+			continue
+		}
+		placed[n] = len(out)
+		c.nodes, c.key = []*html.Node{n}, key(n)
+		out = append(out, c)
+	}
+	return out
+}
+
+// chosen gives the element on the chain of a card, from its price to the card,
+// of the lowest established kind that has a title: the largest of that kind.
+// Failing that, the card or one above it.
+func (f *finder) chosen(c card, count map[string]int) *html.Node {
+	top := c.nodes[0]
+	var best *html.Node
+	kind := ""
+	for e := c.asks[0].el; !isOuter(e); e = e.Parent {
+		k := key(e)
+		if count[k] >= 2 && (best == nil || k == kind) && f.hasTitle(e) && f.holdsAll(e, c.asks) {
+			best, kind = e, k
+		}
+		if e == top {
+			break
+		}
+	}
+	switch {
+	case best != nil:
+		return best
+	case count[key(top)] >= 2:
+		return top
+	}
+	for e := top.Parent; !isOuter(e); e = e.Parent {
+		if count[key(e)] >= 2 && f.count(e) <= 4 {
+			return e
+		}
+	}
+	return top
+}
+
+func (f *finder) holdsAll(e *html.Node, ms []*mention) bool {
+	for _, m := range ms {
+		if !f.tree.contains(e, m.el) {
+			return false
+		}
+	}
+	return true
+}
+
+// hasTitle says whether an element holds a heading or a link with words.
+func (f *finder) hasTitle(n *html.Node) bool {
+	i := f.tree.index[n]
+	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
+		if (isHeading(e) || e.Data == "a" && attr(e, "href") != "") && letters(textOf(nil, e)) >= 3 {
+			return true
+		}
+		if e.Data == "img" && letters(attr(e, "alt")) >= 3 {
+			return true
+		}
+		if f.columns[f.tree.index[e]].field == "title" && letters(textOf(nil, e)) >= 3 {
+			return true
+		}
+	}
+	return false
+}

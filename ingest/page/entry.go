@@ -1,0 +1,53 @@
+package page
+
+import "golang.org/x/net/html"
+
+// entry gives the element around a page's only price that is an entry of a
+// list: it has a heading below the first rank, or is a list item or article,
+// with a link, and no main heading.
+func (r *reader) entry(c card) *html.Node {
+	if len(c.asks) == 0 {
+		return nil
+	}
+	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
+		i := r.tree.index[e]
+		linked := false
+		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if n.Data == "h1" {
+				return nil
+			}
+			if isHeading(n) && hasLink(n) {
+				linked = true
+			}
+			if (e.Data == "li" || e.Data == "article" || e.Data == "tr") && n.Data == "a" && letters(textOf(nil, n)) >= 3 {
+				linked = true
+			}
+		}
+		if linked {
+			return r.grow(e)
+		}
+	}
+	return nil
+}
+
+// grow takes the list item or article around an entry.
+func (r *reader) grow(e *html.Node) *html.Node {
+	for up := e; !isOuter(up); up = up.Parent {
+		if up.Data == "li" || up.Data == "article" {
+			return up
+		}
+	}
+	for up := e.Parent; !isOuter(up) && up.Data != "main"; up = up.Parent {
+		i := r.tree.index[up]
+		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
+			if n.Data == "h1" {
+				return e
+			}
+		}
+		if r.tree.size[r.tree.index[up]] > 2*r.tree.size[r.tree.index[e]]+400 {
+			return e
+		}
+		e = up
+	}
+	return e
+}

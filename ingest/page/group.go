@@ -1,0 +1,147 @@
+package page
+
+import (
+	"regexp"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// A group is what the cards of one kind have in common.
+type group struct {
+	cards  int
+	said   map[string]int // in how many cards a link, a picture or a heading says this
+	price  map[string]int // how many prices stand in an element of this kind
+	leaves map[string]int // in how many cards an element without others says this
+	dated  map[string]int // in how many cards a short element of this kind holds a date
+}
+
+func (g group) usual(text string) bool {
+	return g.cards >= 2 && 2*g.said[text] > g.cards
+}
+
+// groupsOf counts what links, pictures and headings say in each kind of card;
+// what most of them say is no title.
+func (r *reader) groupsOf(cards []card) map[string]group {
+	groups := map[string]group{}
+	for _, c := range cards {
+		g, ok := groups[c.key]
+		if !ok {
+			g.said, g.price, g.dated, g.leaves = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
+		}
+		if len(c.asks) > 0 && c.ask().whole {
+			g.price[key(r.frame(c.ask().el))]++
+		}
+		g.cards++
+		seen := map[string]bool{}
+		for _, e := range r.elements(c) {
+			text := ""
+			switch {
+			case e.Data == "img":
+				text = attr(e, "alt")
+			case (e.Data == "a" || isHeading(e)) && r.tree.size[r.tree.index[e]] <= 200:
+				text = textOf(nil, e)
+			}
+			if k := "date " + key(e); r.dateIn(e) != "" && !seen[k] {
+				seen[k] = true
+				g.dated[key(e)]++
+			}
+			if r.tree.size[r.tree.index[e]] <= 2*shortText {
+				if leaf := trimMarks(r.ownText(e)); leaf != "" && !seen["leaf "+leaf] {
+					seen["leaf "+leaf] = true
+					g.leaves[leaf]++
+				}
+			}
+			if text != "" && !seen[text] {
+				seen[text] = true
+				g.said[text]++
+			}
+		}
+		groups[c.key] = g
+	}
+	return groups
+}
+
+// datePattern finds a date of this century with its day: in figures, or with
+// one word between day and year, in any language.
+var datePattern = regexp.MustCompile(`\b(?:\d{1,2}[./-]\d{1,2}[./-](?:20)?\d{2}|20\d{2}-\d{2}-\d{2}|\d{1,2}\.?\s\p{L}{3,10}\.?\s20\d{2})\b`)
+
+// dateIn gives the date in a short element whose words are all its own.
+func (r *reader) dateIn(n *html.Node) string {
+	size := r.tree.size[r.tree.index[n]]
+	if size < 3 || size > 40 || unseen(n) {
+		return ""
+	}
+	date, seen := r.dates[n]
+	if !seen {
+		if text := r.ownText(n); letters(text)+digits(text) >= 3 {
+			if date = datePattern.FindString(text); date == "" {
+				date, _ = r.opts.Date(text)
+			}
+		}
+		if r.dates == nil {
+			r.dates = map[*html.Node]string{}
+		}
+		r.dates[n] = date
+	}
+	return date
+}
+
+// ownText gives the words of an element that has no words inside another, ""
+// where it has.
+func (r *reader) ownText(n *html.Node) string {
+	var text string
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		switch {
+		case c.Type == html.ElementNode && r.tree.size[r.tree.index[c]] > 0 && !unseen(c):
+			return ""
+		case c.Type == html.TextNode && strings.TrimSpace(c.Data) != "":
+			if text != "" {
+				return ""
+			}
+			text = fold(c.Data)
+		}
+	}
+	return text
+}
+
+// addDate adds the date that stands in a card where most cards of its kind
+// have one, and gives it.
+func (r *reader) addDate(it *item, c card, g group) string {
+	if g.cards < 2 || it.get("listed") != "" {
+		return ""
+	}
+	for _, e := range r.elements(c) {
+		if date := r.dateIn(e); date != "" && 2*g.dated[key(e)] > g.cards {
+			it.add("listed", attr(e, "class"), "", date, "card")
+			return date
+		}
+	}
+	return ""
+}
+
+// withoutDate takes the date of the listing out of a text, lest it be read as
+// a year of what is offered: its last mention, in a line of its own making.
+func withoutDate(text, date string) string {
+	i := strings.LastIndex(text, date)
+	if i < 0 {
+		return text
+	}
+	start, end := strings.LastIndex(text[:i], "\n")+1, len(text)
+	if n := strings.Index(text[i:], "\n"); n >= 0 {
+		end = i + n
+	}
+	if end-start > 80 {
+		return text
+	}
+	line := trimMarks(text[start:i] + " " + text[i+len(date):end])
+	return strings.TrimSpace(text[:start] + line + text[end:])
+}
+
+// frame gives the outermost element that shows no more than an element.
+func (r *reader) frame(n *html.Node) *html.Node {
+	for !isOuter(n.Parent) && r.tree.size[r.tree.index[n.Parent]] == r.tree.size[r.tree.index[n]] {
+		n = n.Parent
+	}
+	return n
+}

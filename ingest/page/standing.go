@@ -1,0 +1,205 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// titled gives the cards that stand: with a reason against them, without a
+// title, or as the steps of a filter (one text that holds the price and differs
+// by its number only) they do not.
+func (r *reader) titled(cards []card, groups map[string]group) []int {
+	titles := make([]string, len(cards))
+	same := map[string]int{}
+	priceInTitle := make([]bool, len(cards))
+	for i, c := range cards {
+		var node *html.Node
+		node, titles[i] = r.cardTitle(c, groups[c.key])
+		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c))
+		for _, m := range c.asks {
+			titles[i] = strings.Replace(titles[i], m.quote, "", 1)
+		}
+		same[c.key+"\n"+withoutDigits(titles[i])]++
+	}
+	var kept []int
+	for i := range cards {
+		c := &cards[i]
+		n := groups[c.key].cards
+		switch {
+		case c.why != "":
+		case letters(titles[i]) < 3:
+			c.why = "a price without a title"
+		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
+			c.why = whyNav
+		}
+		if c.why == "" {
+			kept = append(kept, i)
+		}
+	}
+	return kept
+}
+
+// withoutUntitled leaves out the cards without a heading, a link, words in bold
+// or a picture's words where most cards of their kind have some: a fee in one
+// more paragraph below.
+func (r *reader) withoutUntitled(cards []card, kept []int) []int {
+	count, titled, all := map[string]int{}, map[string]int{}, 0
+	has := map[int]bool{}
+	for _, i := range kept {
+		c := cards[i]
+		has[i] = r.marksTitle(c)
+		count[c.key]++
+		titled[c.key] += btoi(has[i])
+		all += btoi(has[i])
+	}
+	var own []int
+	for _, i := range kept {
+		c := &cards[i]
+		likely := count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] || count[c.key] == 1 && all >= 2
+		if !has[i] && likely {
+			c.why = whyAmount
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
+// marksTitle says whether an element of a card stands out as its title.
+func (r *reader) marksTitle(c card) bool {
+	if len(c.nodes) > 1 {
+		return true
+	}
+	for _, e := range r.elements(c) {
+		switch {
+		case e.Data == "img" && letters(attr(e, "alt")) >= 3, r.columns[r.tree.index[e]].field == "title":
+			return true
+		case isHeading(e), e.Data == "a", e.Data == "b", e.Data == "strong", e.Data == "th", e.Data == "dt", attr(e, "role") == "heading", r.hint(e) == "title":
+			if letters(textOf(nil, e)) >= 3 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// aboutItem gives the card that holds the page's main heading where it has more
+// words than all the others together, none of which is alike: an item with a
+// list of bids or of others below. -1 if there is none.
+func (r *reader) aboutItem(cards []card, kept []int) int {
+	h := r.mainHeading()
+	if h == nil || h.Data != "h1" {
+		return -1
+	}
+	own, others := -1, 0
+	for _, i := range kept {
+		if own < 0 && r.holdsElement(cards[i], h) {
+			own = i
+			continue
+		}
+		others += r.shownSize(cards[i])
+	}
+	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) {
+		return -1
+	}
+	for _, i := range kept {
+		if i != own && (len(cards[own].nodes) == 1 || len(cards[i].nodes) > 1) && cards[i].key == cards[own].key {
+			return -1
+		}
+	}
+	return own
+}
+
+// aboutHeading keeps only the card that holds the page's main heading, if one
+// does and no two cards are alike: the others are prices on a page about one
+// item. Where the heading is outside, cards of one amount count once.
+func (r *reader) aboutHeading(cards []card, kept []int) []int {
+	h := r.mainHeading()
+	if len(kept) < 2 || h == nil || h.Data != "h1" {
+		return kept
+	}
+	if own := r.aboutItem(cards, kept); own >= 0 {
+		return beside(cards, kept, own)
+	}
+	alike := map[string]bool{}
+	own, equal := -1, true
+	for _, i := range kept {
+		if alike[cards[i].key] || len(cards[i].asks) == 0 {
+			return kept
+		}
+		alike[cards[i].key] = true
+		if r.holdsElement(cards[i], h) {
+			own = i
+		}
+		first := cards[kept[0]].ask()
+		equal = equal && first.known && cards[i].ask().amount == first.amount
+	}
+	if own < 0 && equal {
+		own = kept[0]
+	}
+	if own < 0 {
+		return kept
+	}
+	return beside(cards, kept, own)
+}
+
+// beside leaves out all cards but one.
+func beside(cards []card, kept []int, own int) []int {
+	for _, i := range kept {
+		if i != own {
+			cards[i].why = "beside the page's one item"
+		}
+	}
+	return []int{own}
+}
+
+// withoutLesser leaves out a short list of short entries that follows the
+// page's own list: at most half as many, all of them after it, each with a
+// third of the words. Pages put such lists under headings of any wording.
+func (r *reader) withoutLesser(cards []card, kept []int) []int {
+	type list struct{ first, last, n, size int }
+	lists := map[string]*list{}
+	main := &list{}
+	for _, i := range kept {
+		l := lists[cards[i].key]
+		if l == nil {
+			l = &list{first: i}
+			lists[cards[i].key] = l
+		}
+		l.last, l.n, l.size = i, l.n+1, l.size+r.shownSize(cards[i])
+		if l.n > main.n {
+			main = l
+		}
+	}
+	var own []int
+	for _, i := range kept {
+		l := lists[cards[i].key]
+		if l != main && l.n >= 2 && 2*l.n <= main.n && l.first > main.last && 3*l.size*main.n < main.size*l.n {
+			cards[i].why = "a short list after the page's own"
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
+// shownSize gives the size of a card's words.
+func (r *reader) shownSize(c card) int {
+	size := 0
+	for _, e := range c.nodes {
+		if e.Type == html.ElementNode {
+			size += r.tree.size[r.tree.index[e]]
+		}
+	}
+	return size
+}
+
+func withoutDigits(s string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' || strings.ContainsRune("()., -–", r) {
+			return -1
+		}
+		return r
+	}, strings.ToLower(s))
+}
