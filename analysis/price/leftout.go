@@ -54,15 +54,21 @@ func (f *fitted) leaveOutEach() []prediction {
 	return out
 }
 
-// refitWithout refines the fit without one row, starting from the full fit,
-// and predicts that row.
-func (f *fitted) refitWithout(row int) prediction {
+// refinedWithout refines the fit without one row, starting from the full fit.
+func (f *fitted) refinedWithout(row int) *fitted {
 	part := *f.problem
 	part.rows = without(part.rows, row)
 	part.y = without(part.y, row)
 	part.rowSD = without(part.rowSD, row)
 	g := &fitted{problem: &part, loss: f.loss, scale: f.scale, at: f.at.clone()}
 	g.refine(60)
+	return g
+}
+
+// refitWithout predicts a row by the fit refined without it.
+func (f *fitted) refitWithout(row int) prediction {
+	g := f.refinedWithout(row)
+	part := g.problem
 	s := part.plan.stateAt(g.at)
 	gradient := make([]float64, len(part.plan.priors))
 	e := &f.problem.rows[row]

@@ -264,7 +264,8 @@ const choosingRows = 4000
 
 // choose picks the kernel by leave-one-out over the market: one setting after
 // the other, in two rounds. Without a gain that stands out from its own
-// scatter there is no correction.
+// scatter there is no correction; it must stand out by three times, since the
+// best of some thirty settings always seems to gain a little.
 func (n *neighbourhood) choose() {
 	m := n.model
 	if len(m.rows) < 40 {
@@ -314,7 +315,7 @@ func (n *neighbourhood) choose() {
 	for i := range with {
 		scatter += square(without[i] - with[i] - gain)
 	}
-	if scatter = math.Sqrt(scatter) / float64(len(with)); gain > 2*scatter {
+	if scatter = math.Sqrt(scatter) / float64(len(with)); gain > 3*scatter {
 		n.kernel = best
 	}
 }

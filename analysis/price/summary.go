@@ -30,7 +30,7 @@ func (m *Model) Summary() Summary {
 		k := m.plan.at.extras + i
 		sd := math.Sqrt(m.covariance(map[int]float64{k: 1}))
 		out.Values = append(out.Values, Worth{Item: "extra:" + header, Value: knowhow.Included, Amount: m.round(s.theta[k]),
-			Low: m.round(s.theta[k] - z80*sd), High: m.round(s.theta[k] + z80*sd), Listings: m.countExtra(i), Mostly: mostly(sd*sd, m.plan.priors[k].sd*m.plan.priors[k].sd)})
+			Low: m.round(s.theta[k] - z80*sd), High: m.round(s.theta[k] + z80*sd), Listings: m.countExtra(i), Mostly: mostly(sd*sd, m.plan.priors[k].sd*m.plan.priors[k].sd), Backing: m.backing(map[int]float64{k: 1}, s.theta[k])})
 	}
 	out.Classes = m.classLevels(s)
 	for _, c := range out.Classes {
@@ -152,7 +152,7 @@ func (m *Model) worths(s *state, table int, hull float64) []Worth {
 			value, was, low, high = toMoney(value), toMoney(was), toMoney(low), toMoney(high)
 		}
 		out = append(out, Worth{Item: t.item.ID, Value: v.ID, Amount: m.round(value), Low: m.round(math.Min(low, high)), High: m.round(math.Max(low, high)),
-			Listings: m.countLevel(table, i), Prior: m.round(was), Mostly: mostly(variance, priorVariance)})
+			Listings: m.countLevel(table, i), Prior: m.round(was), Mostly: mostly(variance, priorVariance), Backing: m.backing(form, 1)})
 	}
 	return out
 }

@@ -67,6 +67,7 @@ type Worth struct {
 	Listings    int     // listings that state this value
 	Prior       float64 // what the knowhow says
 	Mostly      string  // "market" or "prior"
+	Backing
 }
 
 // An AgePoint is one point of the age curve.

@@ -15,7 +15,7 @@ import (
 // was set and assumed.
 func (d *desk) method(s *sheet.Sheet) {
 	s.Title("Method and cautions")
-	s.Widths(36, 13, 18, 15, 60, 12, 34, 10, 10, 16, 8, 8)
+	s.Widths(36, 13, 18, 15, 72, 12, 34, 10, 10, 16, 8, 8)
 	s.Heading("How it works")
 	for _, p := range methodLines(d.survey.Formula.Corrected) {
 		s.Para(p)

@@ -11,6 +11,7 @@ import (
 	"askance/analysis/price"
 	"askance/analysis/verdict"
 	"askance/cmd/askance/internal/sheet"
+	"askance/ingest/record"
 )
 
 // Where the figures behind the charts stand, and how many rows the charts
@@ -107,7 +108,7 @@ func (d *desk) firmness(s *sheet.Sheet) {
 		return
 	}
 	s.Heading("How firmly each amount stands")
-	words := "Each amount as it is, and as it would be if the rules of thumb were taken to be twice as firm, or half as firm. Where the three agree, the market has settled it."
+	words := "Each amount as it is, and as it would be if the rules of thumb were taken to be twice as firm, or half as firm. Where the three agree, the market has settled it. “As firm as” counts the listings of equal say that would settle the amount as well; those that do not state the item count too, for the others are compared with them."
 	if len(d.survey.Sensitivity) == 0 {
 		words = fmt.Sprintf("How many listings each amount rests on. What other rules of thumb would make of it is worked out for markets of up to %d listings.", analysis.SensitiveMost)
 	}
@@ -122,11 +123,12 @@ func (d *desk) firmness(s *sheet.Sheet) {
 		again[[2]string{v.Item, v.Value}] = v
 	}
 	for _, w := range values {
-		row := []sheet.Cell{sheet.Str(d.view.item(w.Item) + ": " + d.view.value(w.Item, w.Value)).Wrapped(), d.whole(w.Amount).Signed(), {}, {}, sheet.Str(restsOn(w.Listings))}
+		rests := restsOn(w)
+		row := []sheet.Cell{sheet.Str(d.view.item(w.Item) + ": " + d.view.value(w.Item, w.Value)).Wrapped(), d.whole(w.Amount).Signed(), {}, {}, sheet.Str(rests).Wrapped()}
 		if v, ok := again[[2]string{w.Item, w.Value}]; ok {
 			row[2], row[3] = d.whole(v.Firmer).Signed(), d.whole(v.Looser).Signed()
-			if w.Listings > 2 {
-				row[4] = sheet.Str(movesWords(v))
+			if rests == "" {
+				row[4] = sheet.Str(movesWords(v) + backed(w)).Wrapped()
 			}
 		}
 		rows = append(rows, row)
@@ -134,17 +136,37 @@ func (d *desk) firmness(s *sheet.Sheet) {
 	s.Table(sheet.Table{Columns: []sheet.Column{column("amount_of", 0), column("amount", 0), column("firmer", 0), column("looser", 0), column("firmness", 0)}, Rows: rows, Frozen: -1})
 }
 
+// twoHoldIt is the share of all pull on an amount from which on the two
+// listings that pull most are said to hold it.
+const twoHoldIt = 0.4
+
 // restsOn tells of an amount that hangs on next to nothing.
-func restsOn(listings int) string {
-	switch listings {
-	case 0:
+func restsOn(w price.Worth) string {
+	two := 0.0
+	var names []string
+	for _, p := range w.Strongest {
+		two += p.Share
+		names = append(names, "“"+record.Shorten(p.Listing.Title, 40)+"”")
+	}
+	switch {
+	case w.Listings == 0:
 		return "No listing states it; the rule of thumb stands in."
-	case 1:
+	case w.Listings == 1:
 		return "Rests on 1 listing; one more sale could move it."
-	case 2:
+	case two >= twoHoldIt && len(names) == 2:
+		return "Hangs on 2 listings, " + names[0] + " and " + names[1] + "; one more sale could move it."
+	case w.Listings == 2:
 		return "Rests on 2 listings; one more sale could move it."
 	}
 	return ""
+}
+
+// backed tells as how many listings of equal say the market's are.
+func backed(w price.Worth) string {
+	if w.Effective < 1.5 {
+		return ""
+	}
+	return fmt.Sprintf(" As firm as %.0f listings.", w.Effective)
 }
 
 // movesWords tells how far other priors move a figure.

@@ -10,6 +10,7 @@ import (
 
 	"askance/analysis"
 	"askance/analysis/price"
+	"askance/ingest/boat"
 )
 
 // methodLine gives the cells of the first row of the method's sheet that
@@ -50,8 +51,14 @@ func TestMethodTellsWhatEachAmountHangsOn(t *testing.T) {
 
 func TestWordsForWhatAnAmountHangsOn(t *testing.T) {
 	for listings, want := range []string{"No listing states it; the rule of thumb stands in.", "Rests on 1 listing; one more sale could move it.", "Rests on 2 listings; one more sale could move it.", ""} {
-		if got := restsOn(listings); got != want {
+		if got := restsOn(price.Worth{Listings: listings}); got != want {
 			t.Errorf("%d listings: %q", listings, got)
+		}
+	}
+	one, other := &boat.Listing{Title: "Zephrin 16, red"}, &boat.Listing{Title: "Flindar 14"}
+	for share, want := range map[float64]string{0.1: "", 0.3: "Hangs on 2 listings, “Zephrin 16, red” and “Flindar 14”; one more sale could move it."} {
+		if got := restsOn(price.Worth{Listings: 5, Backing: price.Backing{Strongest: []price.Pull{{Listing: one, Share: share}, {Listing: other, Share: share}}}}); got != want {
+			t.Errorf("with %g of the pull each: %q", share, got)
 		}
 	}
 	if got := movesWords(analysis.Sensitive{Amount: -100, Firmer: -80, Looser: -150}); got != "Leans on the rule of thumb: it moves by up to 50 %." {
