@@ -12,41 +12,41 @@ import (
 func (l *loader) book(layers []layer) *Book {
 	b := &Book{numbers: map[string]Number{}, items: map[string]int{}}
 	for _, r := range l.overlaid(layers, "items.csv", []string{"id", "kind", "grave", "label", "reference", "check", "source"}, []string{"id"}) {
-		it := Item{ID: r.get("id"), Kind: r.get("kind"), Grave: r.get("grave"), Label: r.get("label"), Reference: r.get("reference"), Check: r.get("check"), Source: r.get("source"), At: r.at}
+		it := Item{ID: r.get("id"), Kind: r.get("kind"), Grave: r.get("grave"), Label: r.get("label"), Reference: r.get("reference"), Check: r.get("check"), Source: r.get("source"), At: r.at()}
 		b.items[it.ID] = len(b.Items)
 		b.Items = append(b.Items, it)
 	}
 	for _, r := range l.overlaid(layers, "values.csv", []string{"item", "value", "label", "adds", "factor", "factor_low", "factor_high", "spread", "usual", "source"}, []string{"item", "value"}) {
-		v := Value{Item: r.get("item"), ID: r.get("value"), Label: r.get("label"), Source: r.get("source"), At: r.at,
+		v := Value{Item: r.get("item"), ID: r.get("value"), Label: r.get("label"), Source: r.get("source"), At: r.at(),
 			Adds: l.number(r, "adds", 0), Factor: l.number(r, "factor", 0), FactorLow: l.number(r, "factor_low", 0), FactorHigh: l.number(r, "factor_high", 0),
 			Spread: l.number(r, "spread", 0), Usual: l.number(r, "usual", 0)}
 		i, ok := b.items[v.Item]
 		if !ok {
-			l.fault(r.at, "item", "an id of items.csv", v.Item, "")
+			l.fault(r.at(), "item", "an id of items.csv", v.Item, "")
 			continue
 		}
 		b.Items[i].Levels = append(b.Items[i].Levels, v)
 		b.Items[i].Factor = b.Items[i].Factor || v.Factor > 0
 	}
 	for _, r := range l.overlaid(layers, "costs.csv", []string{"item", "value", "to", "low", "high", "what", "source"}, []string{"item", "value", "to"}) {
-		b.Costs = append(b.Costs, Cost{Item: r.get("item"), From: r.get("value"), To: r.get("to"), Low: l.number(r, "low", 0), High: l.number(r, "high", 0), What: r.get("what"), Source: r.get("source"), At: r.at})
+		b.Costs = append(b.Costs, Cost{Item: r.get("item"), From: r.get("value"), To: r.get("to"), Low: l.number(r, "low", 0), High: l.number(r, "high", 0), What: r.get("what"), Source: r.get("source"), At: r.at()})
 	}
 	for _, r := range l.overlaid(layers, "purposes.csv", []string{"purpose", "label", "item", "at_least", "need", "source"}, []string{"purpose", "item"}) {
-		n := Need{Purpose: r.get("purpose"), Label: r.get("label"), Item: r.get("item"), AtLeast: r.get("at_least"), Must: r.get("need") == "must", Source: r.get("source"), At: r.at}
+		n := Need{Purpose: r.get("purpose"), Label: r.get("label"), Item: r.get("item"), AtLeast: r.get("at_least"), Must: r.get("need") == "must", Source: r.get("source"), At: r.at()}
 		if w := r.get("need"); w != "must" && w != "should" {
-			l.fault(r.at, "need", "must or should", w, "")
+			l.fault(r.at(), "need", "must or should", w, "")
 		}
 		b.Needs = append(b.Needs, n)
 	}
 	for _, r := range l.overlaid(layers, "classes.csv", []string{"id", "name", "also", "maker", "length_m", "new_price", "currency", "date", "source"}, []string{"id"}) {
-		c := Class{ID: r.get("id"), Name: r.get("name"), Maker: r.get("maker"), Length: l.number(r, "length_m", 0), NewPrice: l.number(r, "new_price", 0), Currency: strings.ToUpper(r.get("currency")), At: r.at}
+		c := Class{ID: r.get("id"), Name: r.get("name"), Maker: r.get("maker"), Length: l.number(r, "length_m", 0), NewPrice: l.number(r, "new_price", 0), Currency: strings.ToUpper(r.get("currency")), At: r.at()}
 		for _, also := range strings.Split(r.get("also"), "|") {
 			if also = strings.TrimSpace(also); also != "" {
 				c.Also = append(c.Also, also)
 			}
 		}
 		if c.Name == "" {
-			l.fault(r.at, "name", "the name of the class", "", "")
+			l.fault(r.at(), "name", "the name of the class", "", "")
 			continue
 		}
 		b.Classes = append(b.Classes, c)
@@ -71,7 +71,7 @@ func (l *loader) numbers(b *Book, layers []layer) {
 		case "date":
 			b.Money.Date = r.get("value")
 		default:
-			b.numbers[id] = Number{Value: l.number(r, "value", 0), Spread: l.number(r, "spread", 0), Unit: r.get("unit"), Source: r.get("source"), At: r.at}
+			b.numbers[id] = Number{Value: l.number(r, "value", 0), Spread: l.number(r, "spread", 0), Unit: r.get("unit"), Source: r.get("source"), At: r.at()}
 		}
 	}
 }
@@ -79,26 +79,33 @@ func (l *loader) numbers(b *Book, layers []layer) {
 // words reads every words/LANG.csv. A phrase of the user's with the same kind
 // and words as a built-in one replaces it; with an empty meaning it goes.
 func (l *loader) words(b *Book, layers []layer) {
-	for _, name := range wordFiles(layers) {
-		lang := strings.TrimSuffix(path.Base(name), ".csv")
+	names := wordFiles(layers)
+	files, total := make([][]row, len(names)), 0
+	for i, name := range names {
 		var present []layer
 		for _, ly := range layers {
 			if _, err := fs.Stat(ly.tree, name); err == nil {
 				present = append(present, ly)
 			}
 		}
-		for _, r := range l.overlaid(present, name, []string{"kind", "for", "phrase", "note"}, []string{"kind", "phrase"}) {
-			p := Phrase{Kind: r.get("kind"), For: r.get("for"), Phrase: r.get("phrase"), Language: lang, Note: r.get("note"), At: r.at}
+		files[i] = l.overlaid(present, name, []string{"kind", "for", "phrase", "note"}, []string{"kind", "phrase"})
+		total += len(files[i])
+	}
+	b.phrases = make([]Phrase, 0, total)
+	for i, name := range names {
+		lang := strings.TrimSuffix(path.Base(name), ".csv")
+		for _, r := range files[i] {
+			p := Phrase{Kind: r.get("kind"), For: r.get("for"), Phrase: r.get("phrase"), Language: lang, Note: r.get("note"), At: r.at()}
 			if p.Phrase == "" {
-				l.fault(r.at, "phrase", "the words", "", "")
+				l.fault(r.at(), "phrase", "the words", "", "")
 				continue
 			}
-			if p.For == "" {
-				continue
+			if p.For != "" {
+				b.phrases = append(b.phrases, p)
 			}
-			b.phrases = append(b.phrases, p)
 		}
 	}
+	b.runs = runsOf(b.phrases)
 }
 
 // at returns where a file of the knowhow as a whole stands.

@@ -4,6 +4,7 @@
 package knowhow
 
 import (
+	"slices"
 	"time"
 
 	"askance/ingest/record"
@@ -139,6 +140,7 @@ type Book struct {
 
 	numbers map[string]Number
 	phrases []Phrase
+	runs    []run
 	items   map[string]int
 	builtin bool
 }
@@ -160,12 +162,31 @@ func (b *Book) Item(id string) (Item, bool) {
 // each figure the program asks for is there.
 func (b *Book) Number(id string) Number { return b.numbers[id] }
 
-// Phrases returns the entries of one kind, all languages, in file order.
-func (b *Book) Phrases(kind string) []Phrase {
+// A run is a row of entries of one kind, as they stand in a file:
+// phrases[from:to].
+type run struct {
+	kind     string
+	from, to int
+}
+
+// runsOf finds the runs of entries.
+func runsOf(phrases []Phrase) []run {
+	var runs []run
+	for i := range phrases {
+		if i == 0 || phrases[i].Kind != phrases[i-1].Kind {
+			runs = append(runs, run{kind: phrases[i].Kind, from: i})
+		}
+		runs[len(runs)-1].to = i + 1
+	}
+	return runs
+}
+
+// Phrases returns the entries of some kinds, all languages, in file order.
+func (b *Book) Phrases(kinds ...string) []Phrase {
 	var out []Phrase
-	for _, p := range b.phrases {
-		if p.Kind == kind {
-			out = append(out, p)
+	for _, r := range b.runs {
+		if slices.Contains(kinds, r.kind) {
+			out = append(out, b.phrases[r.from:r.to]...)
 		}
 	}
 	return out

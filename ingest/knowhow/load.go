@@ -2,10 +2,8 @@ package knowhow
 
 import (
 	"embed"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"path"
 	"sort"
@@ -60,7 +58,7 @@ var builtin = sync.OnceValues(func() (*Book, error) {
 })
 
 func load(layers ...layer) (*Book, error) {
-	l := &loader{}
+	l := &loader{index: map[[mostKeys]string]place{}}
 	b := l.book(layers)
 	l.crossCheck(b)
 	if len(l.faults) > 0 {
@@ -75,31 +73,23 @@ type layer struct {
 	user   bool
 }
 
-type loader struct{ faults Faults }
+type loader struct {
+	faults Faults
+	index  map[[mostKeys]string]place // by id, of the file that is being read
+}
+
+// A place is where a row went, and where it came from.
+type place struct{ row, layer, line int }
 
 func (l *loader) fault(at record.Pos, field, wanted, got, hint string) {
 	l.faults = append(l.faults, record.Problem{At: at, Field: field, Wanted: wanted, Got: got, Hint: hint})
 }
 
-// A row is one line of a facts file, by column name.
-type row struct {
-	columns map[string]int // shared by the file's rows
-	cells   []string
-	at      record.Pos
-}
-
-func (r row) get(col string) string {
-	if i, ok := r.columns[col]; ok && i < len(r.cells) {
-		return strings.TrimSpace(r.cells[i])
-	}
-	return ""
-}
-
 // overlaid reads one file from every layer and merges rows by id.
 func (l *loader) overlaid(layers []layer, name string, columns, key []string) []row {
 	var rows []row
-	index := map[string]int{}
-	for _, ly := range layers {
+	clear(l.index)
+	for k, ly := range layers {
 		data, err := fs.ReadFile(ly.tree, name)
 		if errors.Is(err, fs.ErrNotExist) {
 			if !ly.user {
@@ -111,100 +101,28 @@ func (l *loader) overlaid(layers []layer, name string, columns, key []string) []
 			l.fault(record.Pos{File: ly.prefix + name}, "", "a readable file", err.Error(), "")
 			continue
 		}
-		own := map[string]int{}
-		for _, r := range l.rows(ly.prefix+name, data, columns) {
-			parts := make([]string, len(key))
-			for i, k := range key {
-				parts[i] = strings.ToLower(r.get(k))
-			}
-			id := strings.Join(parts, "\x00")
-			if line, twice := own[id]; twice {
-				l.fault(r.at, strings.Join(key, "+"), "an id that stands once in the file", strings.Join(parts, " "), fmt.Sprintf("it stands in line %d already", line))
+		own := l.rows(ly.prefix+name, data, columns)
+		if rows == nil {
+			rows = own[:0]
+		}
+		for _, r := range own {
+			id := r.id(key)
+			at, ok := l.index[id]
+			switch {
+			case !ok:
+				at.row = len(rows)
+				rows = append(rows, r)
+			case at.layer == k:
+				l.fault(r.at(), strings.Join(key, "+"), "an id that stands once in the file", strings.Join(id[:len(key)], " "), fmt.Sprintf("it stands in line %d already", at.line))
 				continue
+			default:
+				rows[at.row] = r
 			}
-			own[id] = r.at.Line
-			if i, ok := index[id]; ok {
-				rows[i] = r
-				continue
-			}
-			index[id] = len(rows)
-			rows = append(rows, r)
+			at.layer, at.line = k, r.line
+			l.index[id] = at
 		}
 	}
 	return rows
-}
-
-// rows reads a facts file: comma or semicolon, UTF-8 with or without a byte
-// order mark, a header line, lines that start with # ignored.
-func (l *loader) rows(name string, data []byte, columns []string) []row {
-	text := strings.TrimPrefix(string(data), "\ufeff")
-	r := csv.NewReader(strings.NewReader(text))
-	r.FieldsPerRecord = -1
-	r.Comment = '#'
-	first := headerLine(text)
-	if strings.Count(first, ";") > strings.Count(first, ",") {
-		r.Comma = ';'
-	}
-	head, err := r.Read()
-	if err != nil {
-		if err != io.EOF {
-			l.fault(record.Pos{File: name, Kind: record.Line, Line: 1}, "", "a header line", err.Error(), "")
-		}
-		return nil
-	}
-	known := map[string]bool{}
-	for _, c := range columns {
-		known[c] = true
-	}
-	have := map[string]int{}
-	for i, h := range head {
-		head[i] = strings.ToLower(strings.TrimSpace(h))
-		have[head[i]] = i
-		if !known[head[i]] && head[i] != "" {
-			_, col := r.FieldPos(i)
-			l.fault(record.Pos{File: name, Kind: record.Line, Line: 1, Column: col}, "header", "one of "+strings.Join(columns, ", "), h, "")
-		}
-	}
-	for _, c := range columns {
-		if _, ok := have[c]; !ok && c != "note" && c != "source" {
-			l.fault(record.Pos{File: name, Kind: record.Line, Line: 1}, "header", "a column named "+c, strings.Join(head, ","), "")
-			return nil
-		}
-	}
-	var out []row
-	for {
-		rec, err := r.Read()
-		if err == io.EOF {
-			return out
-		}
-		if err != nil {
-			var pe *csv.ParseError
-			at := record.Pos{File: name, Kind: record.Line}
-			if errors.As(err, &pe) {
-				at.Line, at.Column = pe.Line, pe.Column
-			}
-			l.fault(at, "", "a well-formed line", err.Error(), "quote a cell that holds a quote or a separator")
-			continue
-		}
-		line, _ := r.FieldPos(0)
-		blank := true
-		for _, c := range rec {
-			blank = blank && strings.TrimSpace(c) == ""
-		}
-		if !blank {
-			out = append(out, row{columns: have, cells: rec, at: record.Pos{File: name, Kind: record.Line, Line: line}})
-		}
-	}
-}
-
-// headerLine returns the first line that is no comment.
-func headerLine(text string) string {
-	for line := range strings.Lines(text) {
-		if !strings.HasPrefix(line, "#") {
-			return line
-		}
-	}
-	return ""
 }
 
 // number reads a decimal number; blank gives the fallback.
@@ -215,7 +133,7 @@ func (l *loader) number(r row, col string, fallback float64) float64 {
 	}
 	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil {
-		l.fault(r.at, col, "a number", s, "write 1250 or 0.85")
+		l.fault(r.at(), col, "a number", s, "write 1250 or 0.85")
 		return fallback
 	}
 	return v
