@@ -34,6 +34,7 @@ func ScanTable(w io.Writer, s *analysis.Survey, v View) error {
 	v.group(out, groups[verdict.WellAbove], "Well above what such boats ask", 0)
 	v.group(out, groups[verdict.Near], "Near", listShown)
 	v.notJudged(out, groups[verdict.NotJudged])
+	v.madeReady(out, s, groups)
 	if m.Used > 0 && len(groups[verdict.WellBelow])+len(groups[verdict.WellAbove]) == 0 {
 		out.line("")
 		out.para("No ask that is shown stands well below or well above.", 0)
@@ -92,6 +93,38 @@ func (v View) notJudged(out *screen, list []*analysis.Judged) {
 		rows = append(rows, textRow{cells: []string{grouped(j.Listing.Price.Major()), j.Listing.Title, j.Listing.ID}, below: slices.Concat([]string{j.Verdict.Because, v.sidesWords(j.Valuation.Sides)}, inShort(besideReason(j)))})
 	}
 	out.table([]textColumn{{head: head("ask"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
+}
+
+// madeReady prints what is left after paying for the boat and for all that
+// its purpose asks for, the most first. Boats that cannot be made ready, and
+// those that have no verdict, are not in it.
+func (v View) madeReady(out *screen, s *analysis.Survey, groups map[string][]*analysis.Judged) {
+	if s.Options.Purpose == "" {
+		return
+	}
+	var list []*analysis.Judged
+	for _, j := range slices.Concat(groups[verdict.WellBelow], groups[verdict.Near], groups[verdict.WellAbove]) {
+		if j.Outlay != nil && j.Outlay.NotFit == "" && j.Outlay.AllIn > 0 && isNumber(j.Outlay.Margin) {
+			list = append(list, j)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *analysis.Judged) int { return cmp.Compare(b.Outlay.Margin, a.Outlay.Margin) })
+	if len(list) == 0 {
+		return
+	}
+	title := "Made ready for " + s.Options.Purpose
+	if all := len(list); !v.All && all > listShown {
+		list = list[:listShown]
+		title += fmt.Sprintf(" (the best %d of %d)", listShown, all)
+	}
+	out.heading(title)
+	var rows []textRow
+	for _, j := range list {
+		o := j.Outlay
+		rows = append(rows, textRow{cells: []string{signedWhole(o.Margin), grouped(j.Listing.Price.Major()), grouped(o.CostToReady), grouped(o.AllIn), grouped(o.ReadyExpected), j.Listing.Title, j.Listing.ID}})
+	}
+	out.table([]textColumn{{head: head("all_in.margin"), right: true}, {head: head("ask"), right: true}, {head: head("all_in.cost_to_ready"), right: true, spare: true}, {head: head("all_in.all_in"), right: true}, {head: head("all_in.ready_expected"), right: true}, {head: head("title"), flex: true}, {head: head("id")}}, rows)
+	out.para(head("all_in.margin")+": worth once ready, less ask and work. A wide one may hide a fault that no listing tells; what is not told is counted by how usual it is. askance scan --explain ID shows the work.", 0)
 }
 
 // marketSays prints the largest amounts and the age curve in one line.

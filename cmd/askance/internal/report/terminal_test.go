@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -120,6 +122,7 @@ func TestWrapKeepsEveryLetter(t *testing.T) {
 
 func TestNearIsCutUnlessAllAreAsked(t *testing.T) {
 	s := sample(t)
+	s.Options.Purpose = "" // which shows some a second time
 	count := func(v View) int {
 		var b bytes.Buffer
 		if err := ScanTable(&b, s, v); err != nil {
@@ -132,5 +135,43 @@ func TestNearIsCutUnlessAllAreAsked(t *testing.T) {
 	}
 	if n := count(View{Show: func(j *analysis.Judged) bool { return false }}); n != 0 {
 		t.Errorf("%d listings shown of none", n)
+	}
+}
+
+// A purpose brings a table of its own, the widest margin first; without one
+// there is none.
+func TestScanTableWithAPurpose(t *testing.T) {
+	s := sample(t)
+	view := View{Book: facts(t), Width: 100, All: true}
+	text := func() string {
+		var b bytes.Buffer
+		if err := ScanTable(&b, s, view); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	_, ready, ok := strings.Cut(text(), "Made ready for race\n")
+	if !ok {
+		t.Fatal("no table of boats made ready")
+	}
+	last := math.Inf(1)
+	rows := 0
+	for line := range strings.Lines(ready) {
+		margin := strings.NewReplacer(",", "", "−", "-", "+", "").Replace(strings.Fields(line + " .")[0])
+		if v, err := strconv.ParseFloat(margin, 64); err == nil {
+			if rows++; v > last {
+				t.Errorf("a margin of %g stands below one of %g", v, last)
+			}
+			last = v
+		} else if rows > 0 {
+			break
+		}
+	}
+	if rows < 3 {
+		t.Errorf("%d boats made ready:\n%s", rows, ready)
+	}
+	s.Options.Purpose = ""
+	if strings.Contains(text(), "Made ready") {
+		t.Error("boats made ready for no purpose")
 	}
 }
