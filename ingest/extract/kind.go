@@ -53,6 +53,11 @@ func (g *reading) outweighed(l *boat.Listing) boat.Kind {
 	return l.Kind
 }
 
+// forParts tells that only parts are for sale, by the words alone.
+func (g *reading) forParts() bool {
+	return g.said(true)["parts"] || g.partsTitle() || g.said(false)["parts"]
+}
+
 // said gathers the words on what an advertisement is: of its title, or of the
 // opening of its text; words for parts count anywhere in the text.
 func (g *reading) said(title bool) map[string]bool {
@@ -67,6 +72,9 @@ func (g *reading) said(title bool) map[string]bool {
 				e := p.sentences[k].atoms[j].as(adKind)
 				if e == nil {
 					continue
+				}
+				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
+					continue // "only the sails cost 1200"
 				}
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"

@@ -210,7 +210,7 @@ func (c *clause) listedAmount(i int) bool {
 	if a.sign != numberSign || i == 0 {
 		return false
 	}
-	if value := roughly(c.s.tokens[a.from].fold); value < leastAmount || value > mostListed {
+	if value := c.sum(i); value < leastAmount || value > mostListed {
 		return false
 	}
 	before := i - 1

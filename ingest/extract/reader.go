@@ -144,7 +144,7 @@ func compile(book *knowhow.Book) *Reader {
 		}
 	}
 	r.match.close()
-	r.prices = newPriceWords(book)
+	r.prices = newPriceWords(r, book)
 	r.dates = newDateWords(book)
 	return r
 }

@@ -230,7 +230,7 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 			i = a.to
 			continue
 		}
-		if a, ok := r.signAt(s.tokens, i, newest); ok {
+		if a, ok := r.signAt(s.tokens, i, newest, allowed); ok {
 			s.atoms = append(s.atoms, a)
 			i = a.to
 			continue
@@ -240,12 +240,12 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 }
 
 // signAt reads the sign, year, amount or number at a token.
-func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
+func (r *Reader) signAt(tokens []token, i, newest int, allowed uint16) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1}
 	switch {
 	case t.kind == number:
-		return r.numberAt(tokens, i, newest)
+		return r.numberAt(tokens, i, newest, allowed)
 	case t.kind == newline:
 		return a, false
 	}
@@ -259,6 +259,13 @@ func (r *Reader) signAt(tokens []token, i, newest int) (atom, bool) {
 				a.to, a.value = at+2, a.value*1000+roughly(tokens[at+1].fold)
 			}
 			return a, true
+		}
+		if at < len(tokens) && tokens[at].kind == number {
+			if n, times := r.prices.times(tokens, at+1, allowed); n > 0 {
+				v, _ := tokens[at].decimal()
+				a.sign, a.to, a.value = amountSign, at+1+n, v*times // "£3.5k"
+				return a, true
+			}
 		}
 	}
 	if t.kind != mark {
@@ -311,10 +318,17 @@ func dashedYear(tokens []token, i, newest int) (int, bool) {
 }
 
 // numberAt tells whether a number is an amount of money, a year, or neither.
-func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
+func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, bool) {
 	t := tokens[i]
 	a := atom{from: i, to: i + 1, sign: numberSign}
 	a.value, _ = t.decimal()
+	if n, times := r.prices.times(tokens, i+1, allowed); n > 0 && a.value > 0 && a.value < leastThousands {
+		a.sign, a.value, a.to = amountSign, a.value*times, i+1+n
+		if a.to < len(tokens) && r.isSign(tokens[a.to]) {
+			a.to++ // "3.5 k€"
+		}
+		return a, true
+	}
 	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0 && r.short[tokens[i-1].fold] == 0) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
@@ -324,7 +338,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 		return a, true
 	}
 	if i+1 < len(tokens) {
-		if n := tokens[i+1]; r.isSign(n) || (n.fold == "," || n.fold == ":" || n.fold == ".") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
+		if n := tokens[i+1]; r.isSign(n) && !signOfNext(tokens, i+1) || (n.fold == "," || n.fold == ":" || n.fold == ".") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
 			if !r.isSign(n) {
 				a.to = i + 3
@@ -345,7 +359,37 @@ func (r *Reader) numberAt(tokens []token, i, newest int) (atom, bool) {
 	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.measured(tokens[i+1])) {
 		a.sign, a.value = yearSign, float64(y)
 	}
+	if a.sign == numberSign && r.grouped(tokens, i) {
+		a.value, a.to = roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+2
+	}
 	return a, true
+}
+
+// grouped tells that two bare numbers are one round sum of thousands, "25 000",
+// and neither the end of a name nor part of a telephone number.
+func (r *Reader) grouped(tokens []token, i int) bool {
+	if !thousands(tokens, i) || !strings.HasSuffix(tokens[i+1].fold, "0") || strings.HasPrefix(tokens[i].fold, "0") {
+		return false
+	}
+	if i > 0 && (tokens[i-1].kind == number || tokens[i].glued || tokens[i-1].upper && r.unknown(tokens[i-1])) {
+		return false
+	}
+	if i+2 == len(tokens) {
+		return true
+	}
+	next := tokens[i+2]
+	return next.kind != number && !r.isUnit(next) && !(next.glued && next.kind == mark && next.fold == "-")
+}
+
+// unknown tells that no words file has a word.
+func (r *Reader) unknown(t token) bool {
+	return r.words[t.fold] == 0 && r.short[t.fold] == 0 && r.stops[t.fold] == 0
+}
+
+// signOfNext tells that a sign touches the number behind it and not the one
+// before: "Skerrik 16 £600".
+func signOfNext(tokens []token, i int) bool {
+	return !tokens[i].glued && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].glued
 }
 
 // isSign tells that a token behind a number stands for a currency: a single
@@ -358,8 +402,11 @@ func (r *Reader) isSign(t token) bool {
 // letter tells that a token is a word of one letter.
 func (t token) letter() bool { return t.kind == word && len(t.fold) == 1 }
 
-// leastAmount keeps "2 fixed" and "in 3 firm" from being amounts.
-const leastAmount = 20
+// Bounds of what is read as an amount.
+const (
+	leastAmount    = 20  // keeps "2 fixed" and "in 3 firm" from being amounts
+	leastThousands = 500 // no number from here on counts thousands
+)
 
 // thousands tells that two numbers are one: "7 800".
 func thousands(tokens []token, i int) bool {

@@ -28,7 +28,7 @@ type Hint struct {
 // Which currencies share a sign is told by the entries and by Unicode's locale
 // data.
 func settle(sign string, meanings []string, h Hint) string {
-	for _, c := range []string{h.Currency, ofCountry(h.Country), h.Usual, ofLanguage(h.Language)} {
+	for _, c := range []string{h.Currency, OfCountry(h.Country), h.Usual, ofLanguage(h.Language)} {
 		if c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
 			return c
 		}
@@ -39,7 +39,9 @@ func settle(sign string, meanings []string, h Hint) string {
 	return Unsettled
 }
 
-func ofCountry(code string) string {
+// OfCountry gives the currency of a country by its ISO 3166 code, "" if that
+// is none.
+func OfCountry(code string) string {
 	r, err := language.ParseRegion(code)
 	if err != nil {
 		return ""

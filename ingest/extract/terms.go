@@ -1,0 +1,73 @@
+package extract
+
+import (
+	"askance/ingest/money"
+)
+
+// termsBeside gives the terms of the sentence that holds a price, less what is
+// said of its parts one by one: "650 € the lot, or make an offer for a single
+// piece".
+func (g *reading) termsBeside(c *clause, i int, p *passage, h money.Hint) string {
+	t := c.s.tokens
+	to := len(t)
+	for j := i + 1; j < len(c.atoms); j++ {
+		if isCount(&c.atoms[j], "each") && c.gap(i, j) >= 1 && to == len(t) {
+			to = c.atoms[j].from
+		}
+	}
+	whole := money.Parse(p.text[t[0].start:t[len(t)-1].end], g.r.prices.words, h).Terms
+	if whole == "offers" && to < len(t) {
+		whole = money.Parse(p.text[t[0].start:t[to-1].end], g.r.prices.words, h).Terms
+	}
+	return sellingTerms(whole)
+}
+
+// sellingTerms passes over terms that say how something else is got.
+func sellingTerms(terms string) string {
+	switch terms {
+	case "fixed", "negotiable", "offers", "auction":
+		return terms
+	}
+	return ""
+}
+
+// termsInText gives the terms that stand beside an amount or a word for the
+// price in title or text, or that are a short sentence of their own.
+func (g *reading) termsInText(h money.Hint) string {
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			priced := s.has(amountSign) && !s.onlyPlaceholders()
+			if !priced && (s.has(amountSign) || s.question || s.mentions(item) || s.mentions(thing)) {
+				continue
+			}
+			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
+			terms := sellingTerms(money.Parse(p.text[start:end], g.r.prices.words, h).Terms)
+			switch {
+			case terms == "":
+			case priced, s.mentions(priceCue) && len(s.tokens) <= mostTermTokens, terms != "auction" && len(s.tokens) <= fewTokens:
+				return terms
+			}
+		}
+	}
+	return ""
+}
+
+// How long a sentence on terms alone may be: with a word for the price, and
+// without.
+const (
+	mostTermTokens = 12
+	fewTokens      = 5
+)
+
+// onlyPlaceholders tells that the amounts of a sentence are none that anybody
+// asks: "no use bidding on that 1 euro".
+func (s *sentence) onlyPlaceholders() bool {
+	for i := range s.atoms {
+		if s.atoms[i].sign == amountSign && s.atoms[i].value > 1 {
+			return false
+		}
+	}
+	return true
+}
