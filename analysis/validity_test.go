@@ -114,11 +114,7 @@ func TestSimulatedMarkets(t *testing.T) {
 		check(name("false share"), wrong, 0, g.wrong)
 		check(name("median error"), off, 0, g.err)
 		if g.listings >= 120 {
-			for third := range 3 {
-				c, se := mean(scores, func(s score) float64 { return s.byThird[third] })
-				t.Logf("              coverage in third %d of age %.3f (%.3f)", third+1, c, se)
-				byClass, classSE := mean(scores, func(s score) float64 { return s.byClass[third] })
-				t.Logf("              coverage in class %d %.3f (%.3f)", third+1, byClass, classSE)
+			for third, c := range byThirdAndClass(t, scores) {
 				check(fmt.Sprintf("coverage in third %d of age at %d", third+1, g.listings), c, 0.72, 0.88)
 			}
 		}
@@ -126,6 +122,18 @@ func TestSimulatedMarkets(t *testing.T) {
 	if !slices.Equal(missed, knownMisses()) {
 		t.Errorf("missed %q, known to be missed %q", missed, knownMisses())
 	}
+}
+
+// byThirdAndClass prints the coverage of each third of age and of each class,
+// and gives the former.
+func byThirdAndClass(t *testing.T, scores []score) (thirds [3]float64) {
+	for k := range 3 {
+		third, se := mean(scores, func(s score) float64 { return s.byThird[k] })
+		class, classSE := mean(scores, func(s score) float64 { return s.byClass[k] })
+		t.Logf("              coverage in third %d of age %.3f (%.3f), in class %d %.3f (%.3f)", k+1, third, se, k+1, class, classSE)
+		thirds[k] = third
+	}
+	return thirds
 }
 
 // TestSimulatedBeside prints, without a goal, what is found of smaller
@@ -143,6 +151,9 @@ func TestSimulatedBeside(t *testing.T) {
 		wrong, _ := mean(scores, func(s score) float64 { return s.falseShare })
 		off, _ := mean(scores, func(s score) float64 { return s.error })
 		t.Logf("%s with t(4) noise: coverage %.3f, found %.3f, false %.3f, median error %.4f", line, coverage, found, wrong, off)
+		if g.listings >= 120 {
+			byThirdAndClass(t, scores)
+		}
 	}
 }
 

@@ -63,9 +63,10 @@ func inventYachts(t testing.TB, n int, seed uint64) ([]*boat.Listing, *knowhow.B
 
 // BenchmarkMarket fits and prices whole markets of growing size, in processor
 // time, which other programs do not disturb. slope is the exponent by which the
-// cost has grown since the size before: 1 where it is linear.
+// cost has grown since the smallest market, last-slope since the size before: 1
+// where it is linear.
 func BenchmarkMarket(b *testing.B) {
-	before, size := 0.0, 0
+	costs, sizes := []float64{}, []int{}
 	for _, n := range []int{2000, 20000, 200000} {
 		listings, book := inventYachts(b, n, 1)
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
@@ -83,10 +84,12 @@ func BenchmarkMarket(b *testing.B) {
 			cost := processorTime(b).Seconds() - from.Seconds()
 			cost /= float64(b.N)
 			b.ReportMetric(1e6*cost/float64(n), "cpu-us/listing")
-			if size > 0 && size < n {
-				b.ReportMetric(math.Log(cost/before)/math.Log(float64(n)/float64(size)), "slope")
+			since := func(k int) float64 { return math.Log(cost/costs[k]) / math.Log(float64(n)/float64(sizes[k])) }
+			if k := len(sizes); k > 0 && sizes[k-1] < n {
+				b.ReportMetric(since(0), "slope")
+				b.ReportMetric(since(k-1), "last-slope")
 			}
-			before, size = cost, n
+			costs, sizes = append(costs, cost), append(sizes, n)
 		})
 	}
 }
