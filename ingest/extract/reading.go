@@ -184,22 +184,24 @@ func (r *Reader) languages(tokens []token) (scores [16]float64) {
 		if tokens[i].kind != word {
 			continue
 		}
-		set, share := r.stops[tokens[i].fold], 1.0
+		symbol := r.match.look(&tokens[i])
+		set, share := r.small[symbol], 1.0
 		if set == 0 {
-			set, share = r.words[tokens[i].fold], phraseShare
+			set, share = r.match.spoken[symbol], phraseShare
 		}
 		if set == 0 || len(tokens[i].fold) == 1 {
 			continue
 		}
 		share /= float64(bits.OnesCount16(set))
-		for k := 0; set != 0; set, k = set>>1, k+1 {
-			if set&1 != 0 {
-				scores[k] += share
-			}
+		for ; set != 0; set &= set - 1 {
+			scores[bits.TrailingZeros16(set)] += share
 		}
 	}
 	return scores
 }
+
+// unspoken tells that no phrase holds a word.
+func (r *Reader) unspoken(t *token) bool { return r.match.spoken[r.match.look(t)] == 0 }
 
 // How much of the strongest language's score another needs to count beside it
 // in a listing, and how far another must lead in a single sentence.

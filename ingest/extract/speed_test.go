@@ -12,16 +12,16 @@ import (
 // padded makes a matcher of the book's phrases and as many invented ones
 // beside each as make it times larger.
 func padded(book *knowhow.Book, times int) *matcher {
-	m := newMatcher()
+	m := newMatcher(times * len(book.AllPhrases()))
 	for i, p := range book.AllPhrases() {
-		m.add(p, 1)
+		m.add(&p, 1)
 		for k := 1; k < times; k++ {
 			q := p
 			q.Phrase = p.Phrase + " vqx" + letters(k) + "zz" + letters(i)
 			if k%2 == 0 {
 				q.Phrase = "vqx" + letters(k) + "zz" + letters(i) + " " + p.Phrase
 			}
-			m.add(q, 1)
+			m.add(&q, 1)
 		}
 	}
 	m.close()
@@ -43,6 +43,25 @@ func adText(tb testing.TB) string {
 		b.WriteString(a.row.Text("title") + "\n" + a.row.Text("text") + "\n")
 	}
 	return b.String()
+}
+
+// BenchmarkCompile measures what every command does once: making a reader of
+// the loaded words.
+func BenchmarkCompile(b *testing.B) {
+	_, book := builtin(b)
+	for b.Loop() {
+		compile(book)
+	}
+}
+
+// BenchmarkLex is the floor for the benchmarks below: cutting the same text
+// into tokens, and nothing else.
+func BenchmarkLex(b *testing.B) {
+	text := adText(b)
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		lex(text)
+	}
 }
 
 // BenchmarkFind measures the finding of phrases alone: its cost must not grow
@@ -81,15 +100,15 @@ func BenchmarkListings(b *testing.B) {
 // asked once per state and symbol, whatever the number of phrases.
 func TestCostDoesNotGrowWithPhrases(t *testing.T) {
 	_, book := builtin(t)
-	tokens := lex(adText(t))
+	text := adText(t)
+	few, many := lex(text), lex(text)
 	small, large := padded(book, 1), padded(book, 3)
-	for i := range tokens {
-		tok := &tokens[i]
-		if a, b := len(small.symbolsOf(tok, nil)), len(large.symbolsOf(tok, nil)); b > a {
-			t.Fatalf("%q stands for %d symbols among many phrases, %d among few", tok.fold, b, a)
+	for i := range few {
+		if a, b := len(small.symbolsOf(&few[i], nil)), len(large.symbolsOf(&many[i], nil)); b > a {
+			t.Fatalf("%q stands for %d symbols among many phrases, %d among few", few[i].fold, b, a)
 		}
 	}
-	if a, b := len(small.find(tokens, 1)), len(large.find(tokens, 1)); a != b {
+	if a, b := len(small.find(few, 1)), len(large.find(many, 1)); a != b {
 		t.Errorf("%d matches among many phrases, %d among few", b, a)
 	}
 }

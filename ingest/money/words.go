@@ -53,14 +53,22 @@ type phrase struct {
 
 type use struct{ kind, meaning string }
 
+// Kinds lists the kinds of words that Parse knows.
+func Kinds() []string {
+	return []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange}
+}
+
 // NewWords makes entries ready. Letter case does not matter; a space stands
 // for one or more.
 func NewWords(entries []Entry) *Words {
 	w := &Words{byFirst: map[rune][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
-	kinds := []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange}
+	kinds := Kinds()
 	for _, e := range entries {
+		if !slices.Contains(kinds, e.Kind) {
+			continue
+		}
 		form := []rune(strings.Join(strings.Fields(string(plain(e.Phrase))), " "))
-		if len(form) == 0 || !slices.Contains(kinds, e.Kind) {
+		if len(form) == 0 {
 			continue
 		}
 		if e.Kind == kindPlaceholder && isDigit(form[0]) {

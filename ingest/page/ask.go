@@ -28,8 +28,12 @@ func (c card) ask() *mention {
 
 // reduces says whether an amount beside another is the lower, by half at most.
 func (m *mention) reduces(other *mention) bool {
-	return m.known && other.known && m.el.Parent == other.el.Parent && m.beside() == other.beside() &&
-		m.amount.Currency == other.amount.Currency && m.amount.Minor < other.amount.Minor && 2*m.amount.Minor >= other.amount.Minor
+	return m.el.Parent == other.el.Parent && m.beside() == other.beside() && m.lowers(other)
+}
+
+// lowers says whether an amount is lower than another, by half at most.
+func (m *mention) lowers(other *mention) bool {
+	return m.known && other.known && m.amount.Currency == other.amount.Currency && m.amount.Minor < other.amount.Minor && 2*m.amount.Minor >= other.amount.Minor
 }
 
 // amounts gives the amounts of a card that are no part of its description:

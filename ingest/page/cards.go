@@ -15,6 +15,7 @@ type card struct {
 	others []*mention // old prices, rates, delivery
 	key    string     // of the group of like cards
 	why    string     // why it is no listing, "" if it is one
+	paid   bool       // it is called a listing in a paid place
 }
 
 // cards finds the cards from the shape of the tree. A card is the largest

@@ -10,6 +10,7 @@ import (
 // A group is what the cards of one kind have in common.
 type group struct {
 	cards  int
+	size   int            // of their words together
 	said   map[string]int // in how many cards a link, a picture or a heading says this
 	price  map[string]int // how many prices stand in an element of this kind
 	leaves map[string]int // in how many cards an element without others says this
@@ -33,6 +34,7 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			g.price[key(r.frame(c.ask().el))]++
 		}
 		g.cards++
+		g.size += r.shownSize(c)
 		seen := map[string]bool{}
 		for _, e := range r.elements(c) {
 			text := ""

@@ -18,21 +18,39 @@ func (r *reader) hint(n *html.Node) string {
 	if l, ok := r.columns[r.tree.index[n]]; ok {
 		return l.field
 	}
-	name := firstOf(attr(n, "itemprop"), attr(n, "data-field"), attr(n, "class"))
-	if name == "" || len(name) > 300 {
-		return ""
+	if name := firstOf(attr(n, "itemprop"), attr(n, "data-field"), attr(n, "class")); name != "" && len(name) <= 300 {
+		if field := r.hintIn(name); field != "" {
+			return field
+		}
 	}
+	for _, key := range testKeys {
+		if name := attr(n, key); name != "" && len(name) <= 100 {
+			return r.hintIn(name)
+		}
+	}
+	return ""
+}
+
+// testKeys are the attributes in which pages with class names made by a
+// program name their elements for tests.
+var testKeys = [...]string{"data-testid", "data-test-id", "data-test", "data-qa", "data-qa-id", "data-cy", "data-automation", "data-automation-id", "data-marker"}
+
+// hintIn gives the field that a name speaks of.
+func (r *reader) hintIn(name string) string {
 	if field, seen := r.hints[name]; seen {
 		return field
 	}
 	words := wordsOf(name)
 	field, _, ok := r.opts.Labels(strings.Join(words, " "))
 	if !ok {
-		for _, w := range words {
+		for i, w := range words {
 			if len(w) < 3 {
 				continue
 			}
 			f, _, ok := r.opts.Labels(w)
+			if f == "title" && i < len(words)-1 && r.isBlockName(w) {
+				continue
+			}
 			if ok && field != "" && f != field {
 				field = ""
 				break
@@ -52,4 +70,25 @@ func (r *reader) hint(n *html.Node) string {
 	}
 	r.hints[name] = field
 	return field
+}
+
+// isBlockName says whether a word begins the class names of many parts of one
+// thing, "listing-price", "listing-date", "listing-tags": it names the thing,
+// no part of it.
+func (r *reader) isBlockName(word string) bool {
+	if r.followers == nil {
+		r.followers = map[string]map[string]bool{}
+		for _, n := range r.tree.nodes {
+			for _, name := range strings.Fields(attr(n, "class")) {
+				words := wordsOf(name)
+				for i := range len(words) - 1 {
+					if r.followers[words[i]] == nil {
+						r.followers[words[i]] = map[string]bool{}
+					}
+					r.followers[words[i]][words[i+1]] = true
+				}
+			}
+		}
+	}
+	return len(r.followers[word]) >= 3
 }

@@ -50,11 +50,25 @@ func (it *item) absorb(more item) {
 		}
 	}
 	it.url, it.title = firstOf(it.url, more.url), firstOf(it.title, more.title)
+	if it.priced && it.currency == "" && more.currency != "" && samePrice(*it, more) {
+		it.currency = more.currency
+		it.add("currency", "price", "", more.currency, more.priceFrom())
+	}
 	if !it.priced {
 		it.amount, it.currency, it.priced = more.amount, more.currency, more.priced
 	}
 	it.loose = it.loose && more.loose
 	it.summary = it.summary && more.summary
+}
+
+// priceFrom tells the source of an item's price.
+func (it *item) priceFrom() string {
+	for _, c := range it.cells {
+		if c.Field == "price" {
+			return c.From
+		}
+	}
+	return ""
 }
 
 func (it *item) says(c record.Cell) bool {

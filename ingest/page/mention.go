@@ -18,6 +18,7 @@ const (
 	perPeriod
 	delivery
 	converted // the same in another currency
+	repeated  // the same in other terms
 )
 
 // A mention is an amount of money that the page shows.
@@ -93,7 +94,11 @@ func (s *scanner) scan(n *html.Node) {
 			s.scanData(n)
 		}
 	} else if len(s.found) == before+1 {
-		s.widen(s.found[before], n)
+		m := s.found[before]
+		s.widen(m, n)
+		m.hinted = m.hinted || m.whole && s.tree.size[s.tree.index[n]] <= shortText && s.isPrice(n)
+	} else if s.isPrice(n) {
+		s.oneOffer(n, s.found[before:])
 	}
 }
 
@@ -130,7 +135,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			if s.prose || letters(before) <= most && letters(before)+letters(upToDigit(after)) <= most+besideWords && (most > besideWords || letters(before)+letters(upToDigit(after)) <= besideWords) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
-				m.whole = alone && rest == text && letters(text)-letters(quote) <= besideWords
+				m.whole = rest == text && letters(text)-letters(quote) <= besideWords && (alone || s.addsTerms(parent, text))
 				s.found = append(s.found, m)
 			}
 			rest = after
@@ -139,6 +144,16 @@ func (s *scanner) scanText(parent, n *html.Node) {
 	if !s.prose && words > besideWords && several(amounts) {
 		s.found = s.found[:had] // it speaks of amounts
 	}
+}
+
+// addsTerms says whether an element adds no more than a few words in small
+// elements to one text: 3.450,- <small>incl. tax</small>.
+func (s *scanner) addsTerms(n *html.Node, text string) bool {
+	if s.tree.size[s.tree.index[n]] > shortText || n.Data == "a" || isHeading(n) || s.holdsEntries(n) {
+		return false
+	}
+	all := textOf(nil, n)
+	return digits(all) == digits(text) && letters(all)-letters(text) <= besideWords
 }
 
 // several says whether two amounts or more may be what is asked.

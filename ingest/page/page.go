@@ -55,6 +55,7 @@ type Options struct {
 type Words struct {
 	Similar   []string // headings over listings that are not the page's own: "similar items"
 	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
+	Top       []string // labels of a listing in a paid place: "top ad", "featured"
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"
 	PerPeriod []string // beside a rate: "per month", "/month"
@@ -162,18 +163,21 @@ func (o Options) withDefaults() Options {
 
 // A reader is one reading of one page.
 type reader struct {
-	name     string
-	opts     Options
-	words    roles
-	tree     *tree
-	about    about
-	columns  map[int]label         // by index of a td: the header over it
-	hints    map[string]string     // by class names: the field that they speak of
-	regions  map[*html.Node]string // why an element is not the page's own, as far as asked
-	dates    map[*html.Node]string // of short elements, as far as asked
-	prose    bool                  // prices stand in running text only
-	problems []record.Problem
-	skipped  []skipped
+	name      string
+	opts      Options
+	words     roles
+	tree      *tree
+	about     about
+	columns   map[int]label              // by index of a td: the header over it
+	hints     map[string]string          // by class names: the field that they speak of
+	followers map[string]map[string]bool // of each word of class names, the words after it
+	regions   map[*html.Node]string      // why an element is not the page's own, as far as asked
+	dates     map[*html.Node]string      // of short elements, as far as asked
+	heading   *html.Node                 // the main one
+	headed    bool                       // it was looked for
+	prose     bool                       // prices stand in running text only
+	problems  []record.Problem
+	skipped   []skipped
 }
 
 // skipped is a row that is not used, with its place on the page.
@@ -196,6 +200,7 @@ type item struct {
 	loose    bool     // counts only if a card shows the same listing
 	summary  bool     // sums up several offers
 	single   bool     // the page as a whole speaks of it
+	promoted bool     // it stands in a paid place
 	lines    []string // of the text of a card
 	key      string   // of the list it stands in
 	scoped   bool     // its element on the page encloses it

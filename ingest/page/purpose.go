@@ -40,15 +40,8 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") {
 			return oldPrice
 		}
-		if m := marks(e); m != "" {
-			switch {
-			case w.oldPrice.in(m):
-				return oldPrice
-			case w.perPeriod.in(m):
-				return perPeriod
-			case w.delivery.in(m):
-				return delivery
-			}
+		if p := s.purposeNamed(e); p != asking {
+			return p
 		}
 	}
 	if letters(before) == 0 {
@@ -68,6 +61,90 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		return delivery
 	}
 	return asking
+}
+
+// purposeNamed tells what class names and the id of an element say of the
+// amount inside. A name that speaks of a price before it speaks of delivery,
+// "price-and-shipping", is of what holds both.
+func (s *scanner) purposeNamed(n *html.Node) purpose {
+	m := marks(n)
+	switch {
+	case m == "":
+		return asking
+	case s.words.oldPrice.in(m):
+		return oldPrice
+	case s.words.perPeriod.in(m):
+		return perPeriod
+	case !s.words.delivery.in(m):
+		return asking
+	}
+	for _, name := range strings.Fields(attr(n, "class") + " " + attr(n, "id")) {
+		own := name[strings.LastIndex(name, "--")+1:]
+		if s.words.delivery.in(strings.Join(wordsOf(own), " ")) && !s.pricedBefore(wordsOf(own)) {
+			return delivery
+		}
+	}
+	return asking
+}
+
+// pricedBefore says whether the first of the words of a name that speaks of a
+// price stands before those that speak of delivery.
+func (s *scanner) pricedBefore(words []string) bool {
+	for _, w := range words {
+		if s.words.delivery.in(w) {
+			return false
+		}
+		if field, _, ok := s.opts.Labels(w); ok && field == "price" {
+			return true
+		}
+	}
+	return false
+}
+
+// oneOffer keeps one of the amounts that an element called a price shows: the
+// one with the fewest words beside it, of several the lower. The others are
+// the same offer without tax, before a reduction, or told once more.
+func (s *scanner) oneOffer(n *html.Node, found []*mention) {
+	if s.tree.size[s.tree.index[n]] > 4*shortText || s.holdsEntries(n) {
+		return
+	}
+	var asks []*mention
+	for _, m := range found {
+		if m.purpose == asking {
+			asks = append(asks, m)
+		}
+	}
+	if len(asks) < 2 {
+		return
+	}
+	best := asks[0]
+	for _, m := range asks[1:] {
+		if m.known && !best.known || m.known == best.known && (m.beside() < best.beside() || m.beside() == best.beside() && m.lowers(best)) {
+			best = m
+		}
+	}
+	for _, m := range asks {
+		if m != best {
+			m.purpose = repeated
+		}
+	}
+	best.hinted = true
+}
+
+// holdsEntries says whether an element holds what an entry of a list has: a
+// link, a heading, a picture, or entries themselves.
+func (r *reader) holdsEntries(n *html.Node) bool {
+	i := r.tree.index[n]
+	for _, e := range r.tree.nodes[i+1 : r.tree.last[i]+1] {
+		switch e.Data {
+		case "a", "img", "li", "tr", "article", "dt":
+			return true
+		}
+		if isHeading(e) {
+			return true
+		}
+	}
+	return false
 }
 
 // neighbour gives the short text beside a node, or beside the inline elements

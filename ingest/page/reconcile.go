@@ -113,10 +113,17 @@ func (r *reader) merge(stated, shown []item) []item {
 }
 
 // dropRepeats leaves out listings that have the address of an earlier one with
-// its title or its price, or, but for the query, its address, title and price.
+// its title or its price, or, but for the query, its address, title and price;
+// and those in a paid place that stand in the list's own places too.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
 	first := map[string]bool{}
+	unpaid := map[string]bool{} // title and price of those in the list's own places
+	for _, it := range items {
+		if !it.promoted && it.priced {
+			unpaid[sameTitle(it.title)+"\n"+fmt.Sprint(it.amount)] = true
+		}
+	}
 	var out []item
 	for _, it := range items {
 		u := sameURL(it.url)
@@ -126,9 +133,9 @@ func (r *reader) dropRepeats(items []item) []item {
 			amount = fmt.Sprint(it.amount)
 		}
 		title := sameTitle(it.title)
-		repeats := false
+		repeats := it.promoted && it.priced && unpaid[title+"\n"+amount]
 		for _, key := range []string{u + "\n" + title, u + "\n\n" + amount, path + "\n" + title + "\n" + amount} {
-			if u != "" && u != sameURL(r.about.url) {
+			if u != "" && u != sameURL(r.about.url) && !(it.promoted && repeats) {
 				repeats = repeats || first[key]
 				first[key] = true
 			}

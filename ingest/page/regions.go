@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -11,6 +12,7 @@ const (
 	whyNav     = "navigation"
 	whySimilar = "similar items"
 	whyAd      = "advertisement"
+	whyTop     = "listings in paid places"
 	whyAside   = "beside the page's content"
 	whyAmount  = "an amount that is no asking price"
 )
@@ -27,7 +29,12 @@ func (r *reader) judge(cards []card) {
 	for i, c := range cards {
 		found[i] = map[*html.Node]string{}
 		for e := outermost(c); e != nil && e.Type == html.ElementNode; e = e.Parent {
-			if why := r.region(e); why != "" {
+			why := r.region(e)
+			if why == whyTop && slices.Contains(c.nodes, e) {
+				cards[i].paid = true
+				continue
+			}
+			if why != "" {
 				found[i][e] = why
 				covers[e]++
 				if why == whyAd {
@@ -36,9 +43,11 @@ func (r *reader) judge(cards []card) {
 			}
 		}
 	}
-	ads := r.adCards(cards)
+	ads := r.labelled(cards, r.words.ad, true)
+	paid := r.labelled(cards, r.words.top, false)
 	for i := range cards {
 		c := &cards[i]
+		c.paid = c.paid || paid[i]
 		if c.why != "" {
 			continue
 		}
@@ -51,7 +60,7 @@ func (r *reader) judge(cards []card) {
 		for e := outermost(*c); e != nil && c.why == ""; e = e.Parent {
 			why := found[i][e]
 			most := 2*covers[e] > len(cards)
-			if why == "" || why == whySimilar && covers[e] == len(cards) || why == whyAd && 2*len(called) > len(cards) || why == whyNav && most && !isFurniture(e) || why == whyAside && most {
+			if why == "" || why == whySimilar && covers[e] == len(cards) || why == whyAd && 2*len(called) > len(cards) || why == whyNav && most && !isFurniture(e) || (why == whyAside || why == whyTop) && most {
 				continue
 			}
 			c.why = why
@@ -99,6 +108,8 @@ func (r *reader) regionOf(n *html.Node) string {
 			return whySimilar
 		case r.words.ad.in(words):
 			return whyAd
+		case r.words.top.in(words):
+			return whyTop
 		case r.words.nav.name(n):
 			return whyNav
 		}
@@ -112,14 +123,14 @@ func (r *reader) regionOf(n *html.Node) string {
 	return ""
 }
 
-// adCards says which cards bear the label of an advertisement or a link marked
-// as sponsored, while most cards do not.
-func (r *reader) adCards(cards []card) []bool {
+// labelled says which cards bear one of some labels or, where links count, a
+// link marked as sponsored, while most cards do not.
+func (r *reader) labelled(cards []card, labels phrases, links bool) []bool {
 	ads := make([]bool, len(cards))
 	n := 0
 	for i, c := range cards {
 		for _, top := range c.nodes {
-			if top.Type == html.ElementNode && r.isAd(top) {
+			if top.Type == html.ElementNode && r.bears(top, labels, links) {
 				ads[i] = true
 			}
 		}
@@ -133,15 +144,15 @@ func (r *reader) adCards(cards []card) []bool {
 	return ads
 }
 
-func (r *reader) isAd(top *html.Node) bool {
+func (r *reader) bears(top *html.Node, labels phrases, links bool) bool {
 	i := r.tree.index[top]
 	for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
-		if e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
+		if links && e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
 			return true
 		}
-		if r.tree.size[r.tree.index[e]] <= 40 && !r.words.ad.empty() && !unseen(e) {
+		if r.tree.size[r.tree.index[e]] <= 40 && !labels.empty() && !unseen(e) {
 			for c := e.FirstChild; c != nil; c = c.NextSibling {
-				if c.Type == html.TextNode && r.words.ad.are(c.Data) {
+				if c.Type == html.TextNode && labels.are(c.Data) {
 					return true
 				}
 			}

@@ -201,6 +201,13 @@ func (r *reader) furniture(n *html.Node) bool {
 
 // mainHeading gives the first h1 with words, else the first h2.
 func (r *reader) mainHeading() *html.Node {
+	if !r.headed {
+		r.headed, r.heading = true, r.findHeading()
+	}
+	return r.heading
+}
+
+func (r *reader) findHeading() *html.Node {
 	for _, tag := range []string{"h1", "h2"} {
 		for _, n := range r.tree.nodes {
 			if n.Data == tag && !unseen(n) && letters(textOf(nil, n)) >= 3 {

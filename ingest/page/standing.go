@@ -8,7 +8,8 @@ import (
 
 // titled gives the cards that stand: with a reason against them, without a
 // title, or as the steps of a filter (one text that holds the price and differs
-// by its number only) they do not.
+// by its number only, or one or two such beside listings with far more words)
+// they do not.
 func (r *reader) titled(cards []card, groups map[string]group) []int {
 	titles := make([]string, len(cards))
 	same := map[string]int{}
@@ -22,6 +23,12 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		}
 		same[c.key+"\n"+withoutDigits(titles[i])]++
 	}
+	var most group // the most cards of one kind
+	for _, c := range cards {
+		if g := groups[c.key]; g.cards > most.cards {
+			most = g
+		}
+	}
 	var kept []int
 	for i := range cards {
 		c := &cards[i]
@@ -31,6 +38,8 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		case letters(titles[i]) < 3:
 			c.why = "a price without a title"
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
+			c.why = whyNav
+		case n <= 2 && most.cards > 2*n && priceInTitle[i] && 4*r.shownSize(*c)*most.cards < most.size:
 			c.why = whyNav
 		}
 		if c.why == "" {
@@ -42,13 +51,17 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 
 // withoutUntitled leaves out the cards without a heading, a link, words in bold
 // or a picture's words where most cards of their kind have some: a fee in one
-// more paragraph below.
+// more paragraph below. So it does with one of its own kind that leads nowhere
+// beside cards that do, the bounds of a filter, or with its price among words
+// beside cards whose price stands alone.
 func (r *reader) withoutUntitled(cards []card, kept []int) []int {
-	count, titled, all := map[string]int{}, map[string]int{}, 0
-	has := map[int]bool{}
+	count, titled, all, linked, plain := map[string]int{}, map[string]int{}, 0, 0, 0
+	has, links := map[int]bool{}, map[int]bool{}
 	for _, i := range kept {
 		c := cards[i]
-		has[i] = r.marksTitle(c)
+		has[i], links[i] = r.marksTitle(c), r.leads(c)
+		linked += btoi(links[i])
+		plain += btoi(len(c.asks) > 0 && c.ask().level() < 3)
 		count[c.key]++
 		titled[c.key] += btoi(has[i])
 		all += btoi(has[i])
@@ -57,13 +70,36 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 	for _, i := range kept {
 		c := &cards[i]
 		likely := count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] || count[c.key] == 1 && all >= 2
-		if !has[i] && likely {
+		alone := count[c.key] == 1 && !r.holdsMain(*c) && (!links[i] && linked >= 3 && linked >= len(kept)-2 ||
+			len(c.asks) > 0 && c.ask().level() == 3 && plain >= 3 && plain >= len(kept)-2)
+		if !has[i] && likely || alone {
 			c.why = whyAmount
 			continue
 		}
 		own = append(own, i)
 	}
 	return own
+}
+
+// holdsMain says whether a card holds the page's main heading.
+func (r *reader) holdsMain(c card) bool {
+	h := r.mainHeading()
+	return h != nil && h.Data == "h1" && r.holdsElement(c, h)
+}
+
+// leads says whether a card holds a link or stands in one.
+func (r *reader) leads(c card) bool {
+	for _, e := range r.elements(c) {
+		if e.Data == "a" && attr(e, "href") != "" && !isButton(e) {
+			return true
+		}
+	}
+	for e := outermost(c); e != nil; e = e.Parent {
+		if e.Data == "a" {
+			return true
+		}
+	}
+	return false
 }
 
 // marksTitle says whether an element of a card stands out as its title.

@@ -61,6 +61,11 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 			offer(e, attr(e, key), 3)
 		}
 	}
+	if best.rank == 3 {
+		if n, text := r.shownPart(c, best.text); n != nil {
+			return n, text
+		}
+	}
 	if best.n == nil {
 		if n, text := r.leafTitle(c, g); n != nil {
 			return n, text
@@ -68,6 +73,24 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		return nil, r.firstWords(c)
 	}
 	return best.n, best.text
+}
+
+// shownPart gives the longest text that a card shows of the words of an
+// attribute, if it is half of them or more: words for those who do not see the
+// picture often add a place or a category to the title.
+func (r *reader) shownPart(c card, words string) (*html.Node, string) {
+	var best *html.Node
+	longest := ""
+	for _, e := range r.elements(c) {
+		size := r.tree.size[r.tree.index[e]]
+		if size < 3 || 2*size < len(words)/2 || size > len(words) || unseen(e) {
+			continue
+		}
+		if text := r.ownText(e); len(text) > len(longest) && 2*len(text) >= len(words) && strings.Contains(words, text) && !r.onlyPrice(text, c) {
+			best, longest = e, text
+		}
+	}
+	return best, longest
 }
 
 // aPlace is a postal code before a name, "8805 Ostholm", or a bare number.

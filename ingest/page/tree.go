@@ -99,6 +99,10 @@ func unseen(n *html.Node) bool {
 			if len(a.Val) < 2000 && strings.Contains(strings.ReplaceAll(a.Val, " ", ""), "display:none") {
 				return true
 			}
+		case "class":
+			if len(a.Val) < 500 && hiddenByClass(a.Val) {
+				return true
+			}
 		case "role":
 			if a.Val == "button" {
 				return true
@@ -106,6 +110,23 @@ func unseen(n *html.Node) bool {
 		}
 	}
 	return false
+}
+
+// hiddenByClass says whether class names hide an element, by the names that
+// style sheets commonly give this: "hidden", "is-hidden", "d-none". It does not
+// hold where another name shows the element on some screens: "md:block",
+// "d-md-flex".
+func hiddenByClass(class string) bool {
+	hidden := false
+	for _, name := range strings.Fields(class) {
+		switch {
+		case name == "hidden", name == "is-hidden", name == "d-none", name == "u-hidden", name == "display-none":
+			hidden = true
+		case strings.HasPrefix(name, "d-"), strings.Contains(name, ":"), strings.HasPrefix(name, "visible"):
+			return false
+		}
+	}
+	return hidden
 }
 
 // attr gives an attribute, white space trimmed, "" if it is not there.
@@ -189,6 +210,9 @@ func (w *writer) node(n *html.Node) {
 		return
 	}
 	block := isBlock(n)
+	if n.Data == "sup" && w.cents(n) {
+		return
+	}
 	if n.Data == "br" {
 		w.gap, w.line = true, min(w.line+1, 2)
 		return
@@ -204,6 +228,24 @@ func (w *writer) node(n *html.Node) {
 		}
 	}
 	w.edge(block)
+}
+
+// cents writes two raised digits behind a number as its decimals.
+func (w *writer) cents(n *html.Node) bool {
+	text := n.FirstChild
+	if text == nil || text.NextSibling != nil || text.Type != html.TextNode {
+		return false
+	}
+	s, before := strings.TrimSpace(text.Data), w.b.String()
+	if len(s) != 2 || digits(s) != 2 || w.gap || w.line > 0 || before == "" || digits(before[len(before)-1:]) == 0 {
+		return false
+	}
+	mark := ","
+	if i := strings.LastIndexAny(before, ",. "); i >= 0 && before[i] == ',' {
+		mark = "."
+	}
+	w.word(mark + s)
+	return true
 }
 
 func (w *writer) edge(block bool) {
