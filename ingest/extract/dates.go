@@ -17,7 +17,7 @@ type dateWords struct {
 
 func newDateWords(book *knowhow.Book) dateWords {
 	w := dateWords{months: map[string]time.Month{}, relative: map[string]int{}, ago: map[string]int{}}
-	for _, p := range book.AllPhrases() {
+	for _, p := range book.Phrases("month", "relative_day", "ago") {
 		n, err := strconv.Atoi(p.For)
 		if err != nil {
 			continue

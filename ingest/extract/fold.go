@@ -16,14 +16,43 @@ func fold(s string) string {
 	if plain(s) {
 		return s
 	}
-	s = strings.ToLower(s)
-	for i := 0; i < len(s); i++ {
-		if s[i] >= 0x80 {
-			s = twoWays.Replace(withoutAccents(s))
-			break
+	var room [64]byte
+	return string(appendFold(room[:0], s))
+}
+
+// appendFold appends the folded form of s.
+func appendFold(b []byte, s string) []byte {
+	before := byte(0)
+	for i, r := range s {
+		letters := ""
+		if r < mostLatin {
+			letters = latin[r]
+		} else {
+			return appendWithoutDigraphs(b, before, foldLetters(s[i:]))
+		}
+		b = appendWithoutDigraphs(b, before, letters)
+		if letters != "" {
+			before = letters[len(letters)-1]
 		}
 	}
-	return withoutDigraphs(s)
+	return b
+}
+
+// mostLatin is the end of the letters, and of the accents by themselves, that
+// are folded one by one by a table.
+const mostLatin = 0x370
+
+// latin holds the folded form of each of them.
+var latin = func() (table [mostLatin]string) {
+	for r := range table {
+		table[r] = foldLetters(string(rune(r)))
+	}
+	return table
+}()
+
+// foldLetters folds everything but the digraphs.
+func foldLetters(s string) string {
+	return twoWays.Replace(withoutAccents(strings.ToLower(s)))
 }
 
 // plain tells that folding would change nothing.
@@ -46,21 +75,14 @@ func withoutAccents(s string) string {
 	}, norm.NFD.String(s))
 }
 
-func withoutDigraphs(s string) string {
-	var b []byte
+// appendWithoutDigraphs appends s without the e of ae, oe and ue; before is
+// the letter before it.
+func appendWithoutDigraphs(b []byte, before byte, s string) []byte {
 	for i := 0; i < len(s); i++ {
-		if s[i] == 'e' && i > 0 && (s[i-1] == 'a' || s[i-1] == 'o' || s[i-1] == 'u') {
-			if b == nil {
-				b = append(b, s[:i]...)
-			}
-			continue
-		}
-		if b != nil {
+		if s[i] != 'e' || before != 'a' && before != 'o' && before != 'u' {
 			b = append(b, s[i])
 		}
+		before = s[i]
 	}
-	if b == nil {
-		return s
-	}
-	return string(b)
+	return b
 }

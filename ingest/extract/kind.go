@@ -280,7 +280,7 @@ func (s *sentence) nameAt(r *Reader, t int) bool {
 		return false
 	}
 	fold := s.tokens[t].fold
-	return r.stops[fold] == 0 && (s.tokens[t].upper || r.words[fold] == 0) && !r.isUnit(s.tokens[t])
+	return r.stops[fold] == 0 && (s.tokens[t].upper || r.unspoken(&s.tokens[t])) && !r.isUnit(s.tokens[t])
 }
 
 // countOrQualityAt tells that a token belongs to "times" or to a word on

@@ -12,10 +12,11 @@ import (
 // A token is a word, a number or a mark of punctuation of a text.
 type token struct {
 	kind       tokenKind
-	fold       string // folded word, digits as written, or the mark
-	start, end int    // byte offsets
 	glued      bool   // no white space before it
 	upper      bool   // begins with a capital
+	known      int32  // what the matcher knows it as, once asked; see matcher.look
+	fold       string // folded word, digits as written, or the mark
+	start, end int    // byte offsets
 	accented   string // a short word with an accent, in lower case
 }
 
@@ -30,11 +31,16 @@ const (
 
 // lex cuts a text into tokens. Dots, hyphens and apostrophes inside words
 // part them without a mark: "o.n.o." and "glass-fibre" are words in a row.
-func lex(text string) []token {
-	tokens := make([]token, 0, len(text)/5+8)
+func lex(text string) []token { return appendTokens(make([]token, 0, len(text)/4+4), text) }
+
+// appendTokens appends the tokens of a text.
+func appendTokens(tokens []token, text string) []token {
 	glued := false
 	for i := 0; i < len(text); {
-		r, size := utf8.DecodeRuneInString(text[i:])
+		r, size := rune(text[i]), 1
+		if r >= utf8.RuneSelf {
+			r, size = utf8.DecodeRuneInString(text[i:])
+		}
 		start := i
 		switch {
 		case r == '\n' || r == '\r' || r == '\u2028' || r == '\u2029':
@@ -96,6 +102,14 @@ func newSentence(tokens []token, text string, at int, dot, next rune) bool {
 
 func wordEnd(text string, i int) int {
 	for i < len(text) {
+		c := text[i]
+		switch {
+		case 'a' <= c && c <= 'z', 'A' <= c && c <= 'Z':
+			i++
+			continue
+		case c < utf8.RuneSelf:
+			return i
+		}
 		r, size := utf8.DecodeRuneInString(text[i:])
 		if !unicode.IsLetter(r) && !unicode.Is(unicode.Mn, r) {
 			break

@@ -12,18 +12,33 @@ import (
 // word (Aho and Corasick 1975, doi:10.1145/360825.360855), and phrases of
 // several words are followed in a trie.
 type matcher struct {
-	phrases []knowhow.Phrase
-	langs   []uint16 // of each phrase, one bit
-	exact   map[string]int32
-	parts   automaton
-	next    map[uint64]int32
-	ends    [][]int32 // by state of the trie, phrases that end there
-	symbols int32
+	exact  map[string]int32 // the symbols of whole words
+	parts  automaton
+	next   edges
+	first  []int32  // by symbol, the state after the first word
+	langs  []uint16 // of each phrase, one bit
+	spoken []uint16 // by symbol, the languages of phrases that hold the word
 
-	first  []int32 // by symbol, the state after the first word
-	wild   []int32 // by state, where any word leads, 0 if nowhere
-	leaf   []bool  // by state, only any word leads on, or nothing
-	spoken []uint16
+	ending  []ending // in the order of the phrases
+	states  int32    // of the trie
+	symbols int32
+	cut     cutPhrase
+
+	// what close makes, by state
+	ends  [][]int32 // the phrases that end there
+	heard []uint16  // their languages
+	wild  []int32   // where any word leads, 0 if nowhere
+	leaf  []bool    // only any word leads on, or nothing
+}
+
+// An ending tells that a phrase ends at a state.
+type ending struct{ state, phrase int32 }
+
+// A cutPhrase is room for the phrase that is being added.
+type cutPhrase struct {
+	tokens         []token
+	words          []string
+	states, onward []int32
 }
 
 const (
@@ -32,79 +47,122 @@ const (
 	root      = int32(0)
 )
 
-func newMatcher() *matcher {
-	return &matcher{exact: map[string]int32{}, next: map[uint64]int32{}, ends: [][]int32{nil}, symbols: 2, parts: newAutomaton()}
+// newMatcher makes a matcher with room for so many phrases.
+func newMatcher(phrases int) *matcher {
+	return &matcher{
+		exact: make(map[string]int32, phrases/2), parts: newAutomaton(), next: newEdges(phrases),
+		langs: make([]uint16, 0, phrases), ending: make([]ending, 0, phrases), states: 1, symbols: 2,
+	}
 }
 
-// add takes a phrase in. A * before or after a word stands for any letters, a
-// ~ for one word or none. Short words keep their accents where a phrase
-// means nothing, and a letter that is the whole phrase: "è" is not "e".
-func (m *matcher) add(p knowhow.Phrase, lang uint16) {
-	states := []int32{root}
-	words := phraseWords(p.Phrase)
-	if tokens := lex(p.Phrase); len(tokens) == len(words) && (len(words) == 1 && tokens[0].letter() || p.Kind == "nothing") {
-		for i, t := range tokens {
-			if t.accented != "" {
-				words[i] = t.accented
-			}
-		}
+// hear takes the words of a phrase for words of a language.
+func (m *matcher) hear(phrase string, lang uint16) {
+	m.cutUp(phrase)
+	for _, w := range m.cut.words {
+		m.speak(w, m.word(w), lang)
 	}
-	for _, w := range words {
-		var following []int32
-		for _, s := range states {
-			if w == "~" {
-				following = append(following, s, m.step(s, anyWord))
-			} else {
-				following = append(following, m.step(s, m.symbol(w)))
-			}
-		}
-		states = following
-	}
-	if states[0] == root {
+}
+
+// leastHeard is the length of the shortest word of a phrase that tells its
+// language.
+const leastHeard = 3
+
+func (m *matcher) speak(word string, symbol int32, lang uint16) {
+	if len(word) < leastHeard {
 		return
 	}
-	for _, s := range states {
-		m.ends[s] = append(m.ends[s], int32(len(m.phrases)))
+	for int(symbol) >= len(m.spoken) {
+		m.spoken = append(m.spoken, 0)
 	}
-	m.phrases = append(m.phrases, p)
-	m.langs = append(m.langs, lang)
+	m.spoken[symbol] |= lang
 }
 
+func (m *matcher) cutUp(phrase string) {
+	m.cut.tokens = appendTokens(m.cut.tokens[:0], phrase)
+	m.cut.words = phraseWords(m.cut.words[:0], m.cut.tokens)
+}
+
+// add takes a phrase in, and tells whether it can be found. A * before or
+// after a word stands for any letters, a ~ for one word or none. Short words
+// keep their accents where a phrase means nothing, and a letter that is the
+// whole phrase: "è" is not "e".
+func (m *matcher) add(p *knowhow.Phrase, lang uint16) bool {
+	m.cutUp(p.Phrase)
+	words, tokens := m.cut.words, m.cut.tokens
+	accents := len(tokens) == len(words) && (len(words) == 1 && tokens[0].letter() || p.Kind == "nothing")
+	states, onward := append(m.cut.states[:0], root), m.cut.onward
+	for i, w := range words {
+		symbol := m.symbol(w)
+		m.speak(w, symbol, lang)
+		if accents && tokens[i].accented != "" {
+			symbol = m.word(tokens[i].accented)
+		}
+		onward = onward[:0]
+		for _, s := range states {
+			if w == "~" {
+				onward = append(onward, s, m.step(s, anyWord))
+			} else {
+				onward = append(onward, m.step(s, symbol))
+			}
+		}
+		states, onward = onward, states
+	}
+	m.cut.states, m.cut.onward = states, onward
+	if states[0] == root {
+		return false
+	}
+	for _, s := range states {
+		m.ending = append(m.ending, ending{s, int32(len(m.langs))})
+	}
+	m.langs = append(m.langs, lang)
+	return true
+}
+
+// step gives the state that follows on a symbol, a new one if need be.
 func (m *matcher) step(state, symbol int32) int32 {
-	key := uint64(state)<<32 | uint64(symbol)
-	to, ok := m.next[key]
-	if !ok {
-		to = int32(len(m.ends))
-		m.ends = append(m.ends, nil)
-		m.next[key] = to
+	if state == root {
+		for int(symbol) >= len(m.first) {
+			m.first = append(m.first, 0)
+		}
+		if m.first[symbol] == 0 {
+			m.first[symbol] = m.newState()
+		}
+		return m.first[symbol]
+	}
+	to := m.next.to(state, symbol)
+	if to == 0 {
+		to = m.newState()
+		m.next.add(state, symbol, to)
 	}
 	return to
 }
 
+func (m *matcher) newState() int32 { m.states++; return m.states - 1 }
+
+func (m *matcher) newSymbol() int32 { m.symbols++; return m.symbols - 1 }
+
+// symbol gives the symbol of a word of a phrase, a new one if need be.
 func (m *matcher) symbol(w string) int32 {
 	if w == "#" {
 		return anyNumber
 	}
-	if !strings.Contains(w, "*") {
-		return m.intern(m.exact, w)
+	if strings.Contains(w, "*") {
+		return m.parts.add(w, m.newSymbol)
 	}
-	return m.parts.add(w, func() int32 { m.symbols++; return m.symbols - 1 })
+	return m.word(w)
 }
 
-func (m *matcher) intern(table map[string]int32, w string) int32 {
-	id, ok := table[w]
+func (m *matcher) word(w string) int32 {
+	id, ok := m.exact[w]
 	if !ok {
-		id = m.symbols
-		m.symbols++
-		table[w] = id
+		id = m.newSymbol()
+		m.exact[w] = id
 	}
 	return id
 }
 
-// phraseWords cuts a phrase the way a text is cut, keeping # and the stars.
-func phraseWords(phrase string) []string {
-	var words []string
-	tokens := lex(phrase)
+// phraseWords appends the words of a phrase, keeping # and the stars.
+func phraseWords(words []string, tokens []token) []string {
 	for i, t := range tokens {
 		switch {
 		case t.fold == "*" && t.kind == mark:
@@ -183,7 +241,7 @@ func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32
 			continue
 		}
 		for _, symbol := range symbols {
-			if to, ok := m.next[uint64(s)<<32|uint64(symbol)]; ok {
+			if to := m.next.to(s, symbol); to != 0 {
 				out = append(out, to)
 			}
 		}
@@ -198,7 +256,7 @@ func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32
 // counts.
 func (m *matcher) longest(states []int32, end int, best int32, bestEnd int, allowed uint16) (int32, int) {
 	for _, s := range states {
-		if m.spoken[s]&allowed != 0 && end > bestEnd {
+		if m.heard[s]&allowed != 0 && end > bestEnd {
 			return s, end
 		}
 	}
@@ -208,27 +266,56 @@ func (m *matcher) longest(states []int32, end int, best int32, bestEnd int, allo
 // close makes the tables that find works with; nothing may be added after it.
 func (m *matcher) close() {
 	m.parts.link()
-	m.first = make([]int32, m.symbols)
-	m.wild = make([]int32, len(m.ends))
-	m.leaf = make([]bool, len(m.ends))
-	m.spoken = make([]uint16, len(m.ends))
+	for int(m.symbols) > len(m.first) {
+		m.first = append(m.first, 0)
+	}
+	for int(m.symbols) > len(m.spoken) {
+		m.spoken = append(m.spoken, 0)
+	}
+	m.wild, m.leaf = make([]int32, m.states), make([]bool, m.states)
 	for s := range m.leaf {
 		m.leaf[s] = true
-		for _, p := range m.ends[s] {
-			m.spoken[s] |= m.langs[p]
-		}
 	}
-	for key, to := range m.next {
-		from, symbol := key>>32, int32(key&0xffffffff)
+	for _, e := range m.next.slots {
 		switch {
-		case from == 0:
-			m.first[symbol] = to
-		case symbol == anyWord:
-			m.wild[from] = to
+		case e.to == 0:
+		case e.symbol == anyWord:
+			m.wild[e.from] = e.to
 		default:
-			m.leaf[from] = false
+			m.leaf[e.from] = false
 		}
 	}
+	m.closeEndings()
+	m.cut = cutPhrase{}
+}
+
+// closeEndings gathers the endings by state, each state's in their order.
+func (m *matcher) closeEndings() {
+	m.ends, m.heard = make([][]int32, m.states), make([]uint16, m.states)
+	counts := make([]int32, m.states)
+	for _, e := range m.ending {
+		counts[e.state]++
+		m.heard[e.state] |= m.langs[e.phrase]
+	}
+	all := make([]int32, len(m.ending))
+	for s, n := range counts {
+		m.ends[s], all = all[:0:n], all[n:]
+	}
+	for _, e := range m.ending {
+		m.ends[e.state] = append(m.ends[e.state], e.phrase)
+	}
+	m.ending = nil
+}
+
+// look gives the symbol of a token as a whole, 0 if no phrase has it.
+func (m *matcher) look(t *token) int32 {
+	if t.known == 0 {
+		t.known = m.exact[t.fold]
+		if t.known == 0 {
+			t.known = -1
+		}
+	}
+	return max(t.known, 0)
 }
 
 // symbolsOf appends the symbols that a token may stand for, the most exact
@@ -239,7 +326,7 @@ func (m *matcher) symbolsOf(t *token, out []int32) []int32 {
 			out = append(out, id)
 		}
 	}
-	if id, ok := m.exact[t.fold]; ok {
+	if id := m.look(t); id != 0 {
 		out = append(out, id)
 	}
 	switch t.kind {

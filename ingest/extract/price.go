@@ -31,7 +31,7 @@ type thousand struct {
 func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
 	w := priceWords{sign: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
 	var entries []money.Entry
-	for _, p := range book.AllPhrases() {
+	for _, p := range book.Phrases(append(money.Kinds(), "usual_currency")...) {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
 		tokens := lex(p.Phrase)
 		switch {

@@ -27,9 +27,9 @@ type Reader struct {
 	langs []string // by bit
 	all   uint16
 
-	entries []entry           // by phrase of the matcher
+	entries []*entry          // by phrase of the matcher
 	stops   map[string]uint16 // folded small words that tell a language
-	words   map[string]uint16 // folded words of its phrases, which tell it less surely
+	small   []uint16          // the same, by symbol of the matcher
 	short   map[string]uint16 // folded words whose dot ends no sentence
 	cells   map[string]map[string]string
 	prices  priceWords
@@ -83,6 +83,7 @@ const (
 	lengthCue
 	placeCue
 	priceCue
+	weakCue
 	newPrice
 	grade
 	spare
@@ -115,35 +116,45 @@ var builtinReader = sync.OnceValue(func() *Reader {
 })
 
 func compile(book *knowhow.Book) *Reader {
-	r := &Reader{book: book, match: newMatcher(), stops: map[string]uint16{}, words: map[string]uint16{}, short: map[string]uint16{}, cells: map[string]map[string]string{}}
+	phrases := book.AllPhrases()
+	r := &Reader{book: book, match: newMatcher(len(phrases)), stops: map[string]uint16{}, short: map[string]uint16{}}
 	roles := rolesByKind()
-	for _, p := range book.AllPhrases() {
-		lang := r.language(p.Language)
-		for _, w := range phraseWords(p.Phrase) {
-			if len(w) >= 3 {
-				r.words[w] |= lang
-			}
+	parsed := map[[2]string]*entry{}
+	var kind, language string
+	var ro role
+	var grammar bool
+	var lang uint16
+	for i := range phrases {
+		p := &phrases[i]
+		if i == 0 || p.Kind != kind {
+			kind = p.Kind
+			ro, grammar = roles[kind]
 		}
-		switch ro, ok := roles[p.Kind]; {
-		case ok:
-			before := len(r.match.phrases)
-			r.match.add(p, lang)
-			if len(r.match.phrases) > before {
-				r.entries = append(r.entries, parseEntry(ro, p))
-			}
-		case p.Kind == "stopword":
-			r.stops[fold(p.Phrase)] |= lang
-		case p.Kind == "abbreviation":
-			r.short[fold(strings.TrimSuffix(p.Phrase, "."))] |= lang
+		if i == 0 || p.Language != language {
+			language = p.Language
+			lang = r.language(language)
 		}
-		if r.cells[p.Kind] == nil {
-			r.cells[p.Kind] = map[string]string{}
-		}
-		if key := cellKey(p.Phrase); r.cells[p.Kind][key] == "" {
-			r.cells[p.Kind][key] = strings.TrimSuffix(p.For, ":cell")
+		switch {
+		case !grammar:
+			r.match.hear(p.Phrase, lang)
+		case r.match.add(p, lang):
+			r.entries = append(r.entries, entryOf(parsed, ro, p))
 		}
 	}
+	for _, p := range book.Phrases("stopword") {
+		key := fold(p.Phrase)
+		r.match.word(key)
+		r.stops[key] |= r.language(p.Language)
+	}
+	for _, p := range book.Phrases("abbreviation") {
+		r.short[fold(strings.TrimSuffix(p.Phrase, "."))] |= r.language(p.Language)
+	}
 	r.match.close()
+	r.small = make([]uint16, r.match.symbols)
+	for w, langs := range r.stops {
+		r.small[r.match.exact[w]] = langs
+	}
+	r.cells = cellsOf(book)
 	r.prices = newPriceWords(r, book)
 	r.dates = newDateWords(book)
 	return r
@@ -160,9 +171,43 @@ func (r *Reader) language(name string) uint16 {
 	return 1 << i
 }
 
-func parseEntry(ro role, p knowhow.Phrase) entry {
-	e := entry{role: ro, value: p.For}
+// cellsOf gathers what whole cells, or words by themselves, stand for: by
+// kind and folded words. Only these kinds are asked for so.
+func cellsOf(book *knowhow.Book) map[string]map[string]string {
+	cells := map[string]map[string]string{}
+	for _, kind := range []string{"yes", "no", "sold", "seller", "unit", "month"} {
+		cells[kind] = map[string]string{}
+		for _, p := range book.Phrases(kind) {
+			if key := cellKey(p.Phrase); cells[kind][key] == "" {
+				cells[kind][key] = strings.TrimSuffix(p.For, ":cell")
+			}
+		}
+	}
+	return cells
+}
+
+// entryOf parses what a phrase stands for; phrases that say the same share
+// one entry.
+func entryOf(parsed map[[2]string]*entry, ro role, p *knowhow.Phrase) *entry {
+	key := [2]string{p.Kind, p.For}
+	if ro == ageOf || ro == numberWord {
+		key[1] += p.Phrase
+	}
+	e := parsed[key]
+	if e == nil {
+		e = parseEntry(ro, p)
+		parsed[key] = e
+	}
+	return e
+}
+
+func parseEntry(ro role, p *knowhow.Phrase) *entry {
+	e := &entry{role: ro, value: p.For}
 	switch ro {
+	case priceCue:
+		if p.For == "weak" {
+			e.role = weakCue
+		}
 	case item, part, fault, sound:
 		for id := range strings.SplitSeq(p.For, "+") {
 			if plain, marked := strings.CutSuffix(id, "!"); marked {

@@ -222,7 +222,7 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		if k < len(matches) && matches[k].from == i {
 			a := atom{from: i, to: matches[k].to}
 			for ; k < len(matches) && matches[k].from == i; k++ {
-				a.means = append(a.means, &r.entries[matches[k].phrase])
+				a.means = append(a.means, r.entries[matches[k].phrase])
 			}
 			if !a.nothing() {
 				s.atoms = append(s.atoms, a)
@@ -329,7 +329,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 		}
 		return a, true
 	}
-	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.words[tokens[i-1].fold] == 0 && r.short[tokens[i-1].fold] == 0) {
+	if thousands(tokens, i) && i+2 < len(tokens) && r.isSign(tokens[i+2]) && !(i > 0 && tokens[i-1].upper && r.unspoken(&tokens[i-1]) && r.short[tokens[i-1].fold] == 0) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+3
 		return a, true
 	}
@@ -383,7 +383,7 @@ func (r *Reader) grouped(tokens []token, i int) bool {
 
 // unknown tells that no words file has a word.
 func (r *Reader) unknown(t token) bool {
-	return r.words[t.fold] == 0 && r.short[t.fold] == 0 && r.stops[t.fold] == 0
+	return r.unspoken(&t) && r.short[t.fold] == 0 && r.stops[t.fold] == 0
 }
 
 // signOfNext tells that a sign touches the number behind it and not the one
