@@ -82,11 +82,11 @@ type asking struct {
 
 // score tells how much an amount looks like what is asked; 0 is not at all.
 func (k *asking) score(c *clause, i int, p *passage) int {
-	bare := c.atoms[i].sign != amountSign && !c.plusDelivery(i)
+	bare := c.atoms[i].sign != amountSign && !c.inOffer(i)
 	if bare && !c.mayBePrice(i) || c.otherPrice(i) || c.setAsideAt(i) {
 		return 0
 	}
-	if bare && c.atoms[i].sign == numberSign && k.termed(c, i, p) {
+	if bare && c.atoms[i].sign == numberSign && (k.termed(c, i, p) || c.withoutExtra(i)) {
 		bare = false
 	}
 	b := c.before(i)
@@ -103,7 +103,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		score = askedPlain
 	case bare && !p.title && !b.thing && c.leads(i):
 		score = askedBare
-	case bare && (!b.thing || k.parts) && c.behindFor(i):
+	case bare && (!b.thing || b.whole || k.parts) && (c.behindFor(i) || c.hinted(i)):
 		score = askedFor
 	case bare && !p.title && !b.thing && c.lonely(i):
 		score = askedLonely
@@ -118,7 +118,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 	case b.thing && k.parts:
 		score = askedParts
 	case b.thing:
-	case c.deliveredBehind(i) || c.off[i]:
+	case c.deliveredBehind(i) || c.off[i] || c.atoms[i].sign != amountSign && c.inOffer(i):
 		score = askedSide
 	case p.title:
 		score = askedTitle
@@ -148,7 +148,11 @@ func (k *asking) ranged(c *clause, i int, p *passage) (money.Amount, bool) {
 		if a < 0 || b >= len(c.atoms) || c.part[a] != c.part[b] || c.gap(a, b) > 3 || c.sum(a) < leastBare || c.sum(b) < leastBare {
 			continue
 		}
-		both := money.Parse(quoteOf(p.text, c.s.tokens, c.atoms[a].from, c.atoms[b].to), k.words, k.hint)
+		from := c.atoms[a].from
+		if from > 0 && c.s.tokens[from-1].kind == word {
+			from-- // "between"
+		}
+		both := money.Parse(quoteOf(p.text, c.s.tokens, from, c.atoms[b].to), k.words, k.hint)
 		if both.Known && (both.High.Minor > 0 || c.sum(b) < c.sum(a) && both.Major() == c.sum(b)) {
 			return both.Amount, true
 		}
@@ -156,13 +160,34 @@ func (k *asking) ranged(c *clause, i int, p *passage) (money.Amount, bool) {
 	return money.Amount{}, false
 }
 
-// plusDelivery tells that an amount stands before words such as "plus
-// postage", though its "plus" is one that offers a thing for more money.
-func (c *clause) plusDelivery(i int) bool {
-	if e := c.atoms[i].as(offer); e == nil || e.value != "at_extra_cost" || c.s.tokens[c.atoms[i].from].kind != number {
+// inOffer tells that an amount among words that offer a thing for more money
+// is one of its own: they stand before words such as "postage", or where there
+// is no thing.
+func (c *clause) inOffer(i int) bool {
+	a := &c.atoms[i]
+	if e := a.as(offer); e == nil || e.value != "at_extra_cost" {
 		return false
 	}
-	return i+1 < len(c.atoms) && c.gap(i, i+1) == 0 && c.atoms[i+1].is(newPrice) && c.atoms[i+1].as(newPrice).value == "delivery"
+	for _, t := range c.s.tokens[a.from:a.to] {
+		if t.kind == number && roughly(t.fold) >= leastBare {
+			return len(c.things) == 0 || i+1 < len(c.atoms) && c.gap(i, i+1) == 0 && c.atoms[i+1].is(newPrice) && c.atoms[i+1].as(newPrice).value == "delivery"
+		}
+	}
+	return false
+}
+
+// hinted tells that beside a bare number stands a word that prices are often
+// told with: "first 900 takes it", "1450 cash".
+func (c *clause) hinted(i int) bool {
+	if c.atoms[i].sign != numberSign || c.s.question {
+		return false
+	}
+	for _, j := range []int{i - 1, i + 1} {
+		if j >= 0 && j < len(c.atoms) && c.atoms[j].is(weakCue) && c.part[j] == c.part[i] && c.gap(min(i, j), max(i, j)) <= 2 {
+			return true
+		}
+	}
+	return false
 }
 
 // behindFor tells that a round number stands right behind "for".
@@ -227,11 +252,11 @@ func (c *clause) setAsideAt(i int) bool {
 		return false
 	}
 	for j := i - 1; j >= 0; j-- {
-		if e := c.atoms[j].as(aside); e != nil {
+		if e := c.atoms[j].as(aside); e != nil && !c.atoms[j].is(priceCue) && !c.atoms[j].is(weakCue) {
 			return c.part[j] == c.part[i] || e.value == "other_boat" || e.value == "wish"
 		}
 	}
-	return true
+	return false
 }
 
 // standing is what stands before an amount.
@@ -269,7 +294,7 @@ func (c *clause) before(i int) standing {
 			b.cue, b.thing = true, false // "price with trailer 2500"
 			break
 		}
-		if c.atoms[j].is(item) || a.is(part) || a.is(thing) {
+		if a.is(item) || a.is(part) || a.is(thing) && !a.is(sellerWord) {
 			b.thing = true
 		}
 		told = told || a.is(fault) || a.is(needs) || a.is(renewed) || a.is(repaired)
@@ -343,7 +368,13 @@ func (c *clause) eachBeside(i int) bool {
 // withoutExtra tells that of two amounts of a sentence this is the one of the
 // boat alone: "1500 without trailer, 1900 with trailer".
 func (c *clause) withoutExtra(i int) bool {
-	if c.count(amountSign) < 2 {
+	amounts := 0
+	for j := range c.atoms {
+		if c.atoms[j].sign == amountSign || c.atoms[j].sign == numberSign && c.sum(j) >= leastBare {
+			amounts++
+		}
+	}
+	if amounts < 2 {
 		return false
 	}
 	for j := range c.atoms {
@@ -440,7 +471,7 @@ func (c *clause) otherPrice(i int) bool {
 
 func (c *clause) amountBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].sign == amountSign || c.atoms[k].sign == numberSign && roughly(c.s.tokens[c.atoms[k].from].fold) >= leastBare {
+		if c.atoms[k].sign == amountSign || c.atoms[k].sign == numberSign && c.sum(k) >= leastBare {
 			return true
 		}
 	}
@@ -482,7 +513,7 @@ func (c *clause) deliveredBehind(i int) bool {
 func (c *clause) sellsExtra(i int) bool {
 	for j := range c.atoms {
 		e := c.atoms[j].as(offer)
-		if e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) {
+		if j == i || e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) || c.atoms[j].is(priceCue) && c.last(j) < 0 {
 			continue
 		}
 		if c.part[j] == c.part[i] || c.part[j] == c.part[i]+1 && c.in(j, item) {

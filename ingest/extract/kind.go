@@ -76,6 +76,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
 					continue // "only the sails cost 1200"
 				}
+				if e.value == "wanted" && p.sentences[k].atoms[j].is(newPrice) && !g.boatSoon(&p.sentences[k], j) {
+					continue // "bought for 4000", which is also "I buy"
+				}
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"
 				}
@@ -86,6 +89,11 @@ func (g *reading) said(title bool) map[string]bool {
 		}
 	}
 	return out
+}
+
+// boatSoon tells that a word for the boat follows close behind atom j.
+func (g *reading) boatSoon(s *sentence, j int) bool {
+	return j+1 < len(s.atoms) && s.atoms[j+1].is(boatNoun) && s.atoms[j+1].from-s.atoms[j].to <= 2
 }
 
 // itemBehind tells that a thing is named after atom j, and no boat.

@@ -82,7 +82,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		}
 	case cue == "bought_new":
 		claim.score = yearBought
-	case c.in(i, newPrice):
+	case c.pricedYear(i):
 		return claim, false
 	case title && !c.thingAt(i) && !c.doneBefore(i):
 		claim.score = yearTitle
@@ -94,6 +94,17 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		claim.score = yearLoose
 	}
 	return claim, claim.score > 0
+}
+
+// pricedYear tells that words on another price stand close to a year: "paid
+// 4000 in 2019".
+func (c *clause) pricedYear(i int) bool {
+	for j := range c.atoms {
+		if c.part[j] == c.part[i] && c.atoms[j].is(newPrice) && c.gap(min(i, j), max(i, j)) <= 6 {
+			return true
+		}
+	}
+	return false
 }
 
 // behindName tells that a year stands alone between commas behind nothing but
