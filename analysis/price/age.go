@@ -83,8 +83,11 @@ func (s *state) share(age, own float64) float64 {
 		return floor + (1-floor)*math.Exp(-rate*age)
 	case p.at.pieces >= 0:
 		log := 0.0
-		for i := range p.knots {
-			log -= math.Exp(s.theta[p.at.pieces+i]) * p.piece(i, age)
+		for i, slope := range s.slopes {
+			if age <= p.knots[i] {
+				break
+			}
+			log -= slope * p.piece(i, age)
 		}
 		return math.Exp(log * math.Exp(own))
 	}
@@ -104,8 +107,9 @@ func (s *state) ageSlopes(age, own, factor float64, g []float64) (byOwn float64)
 		g[p.at.rate] = -factor * (1 - floor) * fall * rate * age / share
 		return g[p.at.rate]
 	case p.at.pieces >= 0:
-		for i := range p.knots {
-			d := -factor * math.Exp(s.theta[p.at.pieces+i]+own) * p.piece(i, age)
+		grown := math.Exp(own)
+		for i, slope := range s.slopes {
+			d := -factor * slope * grown * p.piece(i, age)
 			g[p.at.pieces+i] = d
 			byOwn += d
 		}

@@ -7,12 +7,18 @@ type state struct {
 	plan *plan
 	point
 	tables []levelTable
+	slopes []float64 // of the curve of steps, one a piece
 }
 
 func (p *plan) stateAt(pt point) *state {
 	s := &state{plan: p, point: pt, tables: make([]levelTable, len(p.tables))}
 	for i := range p.tables {
 		p.tables[i].at(pt.theta, &s.tables[i])
+	}
+	if p.at.pieces >= 0 {
+		for i := range p.knots {
+			s.slopes = append(s.slopes, math.Exp(pt.theta[p.at.pieces+i]))
+		}
 	}
 	return s
 }
