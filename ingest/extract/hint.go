@@ -44,7 +44,7 @@ func (r *Reader) habitsOf(batch record.Batch) habits {
 	}
 	h := habits{marks: money.Habit(texts), currency: best, language: batch.Language}
 	if h.language == "" {
-		h.language = r.mainLanguage(lex(words.String()))
+		h.language = r.mainLanguage(r.languages(lex(words.String())))
 	}
 	return h
 }

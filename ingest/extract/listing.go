@@ -41,14 +41,15 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	l.Listed, l.AsOf = r.listed(row, batch, opts, &l)
 
 	g := &reading{r: r, now: float64(l.AsOf.Year()), habits: opts.habits}
-	all := lex(l.Title + "\n" + l.Text)
-	g.language = r.mainLanguage(all)
+	title, text := lex(l.Title), lex(l.Text)
+	scores := r.languages(title, text)
+	g.language = r.mainLanguage(scores)
 	l.Language = g.language
-	g.allowed = r.spoken(all)
+	g.allowed = r.spoken(scores)
 	if strings.TrimSpace(titleCell.Text) != "" {
-		g.take(l.Title, titleCell.At, true)
+		g.take(l.Title, title, titleCell.At, true)
 	}
-	g.take(l.Text, textCell.At, false)
+	g.take(l.Text, text, textCell.At, false)
 
 	own, problems := g.columns(row, opts, marks)
 	l.Problems = append(l.Problems, problems...)

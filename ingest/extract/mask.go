@@ -24,9 +24,13 @@ func Mask(text string) string {
 	if strings.ContainsAny(text, "@") || strings.Contains(text, "at)") || strings.Contains(text, "at]") || strings.Contains(text, "AT)") {
 		text = mailShape.ReplaceAllString(text, mailMark)
 	}
-	if !strings.ContainsAny(text, "0+") {
+	if !mayHoldPhone(text) {
 		return text
 	}
+	return replacePhones(text)
+}
+
+func replacePhones(text string) string {
 	return phoneShape.ReplaceAllStringFunc(text, func(s string) string {
 		digits := 0
 		for _, c := range s {
@@ -34,11 +38,36 @@ func Mask(text string) string {
 				digits++
 			}
 		}
-		if digits < 7 || datelike.MatchString(s) {
+		if digits < leastPhone || datelike.MatchString(s) {
 			return s
 		}
 		return phoneMark
 	})
+}
+
+// leastPhone is the number of digits of the shortest telephone number.
+const leastPhone = 7
+
+// mayHoldPhone tells cheaply that a text may hold a telephone number: a row
+// of enough digits with nothing but its separators between, a 0 or a + among
+// them.
+func mayHoldPhone(text string) bool {
+	digits, begun := 0, false
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case '0' <= c && c <= '9':
+			digits++
+			begun = begun || c == '0'
+			if begun && digits >= leastPhone {
+				return true
+			}
+		case c == '+':
+			begun = true
+		case strings.IndexByte(" \u00a0-/.()", c) < 0: // of the no-break space its two bytes
+			digits, begun = 0, false
+		}
+	}
+	return false
 }
 
 var datelike = regexp.MustCompile(`^0[1-9][./-][0-9]{1,2}[./-](?:19|20)[0-9]{2}$`)

@@ -38,12 +38,11 @@ type overallSaid struct {
 	title        bool
 }
 
-// take reads one text.
-func (g *reading) take(text string, at record.Pos, title bool) {
+// take reads one text, which is cut into tokens.
+func (g *reading) take(text string, tokens []token, at record.Pos, title bool) {
 	if strings.TrimSpace(text) == "" {
 		return
 	}
-	tokens := lex(text)
 	p := passage{text: text, at: at, title: title, sentences: g.r.sentences(tokens, text, g.allowed)}
 	for i := range p.sentences {
 		s := &p.sentences[i]
@@ -177,24 +176,23 @@ func overallValue(v string) string {
 	return ""
 }
 
-// languages scores each language by the small words of a row of tokens: a
-// word counts the less, the more languages have it.
-func (r *Reader) languages(tokens []token) (scores [16]float64) {
-	for i := range tokens {
-		if tokens[i].kind != word {
-			continue
-		}
-		symbol := r.match.look(&tokens[i])
-		set, share := r.small[symbol], 1.0
-		if set == 0 {
-			set, share = r.match.spoken[symbol], phraseShare
-		}
-		if set == 0 || len(tokens[i].fold) == 1 {
-			continue
-		}
-		share /= float64(bits.OnesCount16(set))
-		for ; set != 0; set &= set - 1 {
-			scores[bits.TrailingZeros16(set)] += share
+// languages scores each language by the small words of rows of tokens: a word
+// counts the less, the more languages have it.
+func (r *Reader) languages(rows ...[]token) (scores [16]float64) {
+	for _, tokens := range rows {
+		for i := range tokens {
+			if tokens[i].kind != word || len(tokens[i].fold) == 1 {
+				continue
+			}
+			symbol := r.match.look(&tokens[i])
+			set, share := r.small[symbol], 1.0
+			if set == 0 {
+				set, share = r.match.spoken[symbol], phraseShare
+			}
+			share /= float64(bits.OnesCount16(set))
+			for ; set != 0; set &= set - 1 {
+				scores[bits.TrailingZeros16(set)] += share
+			}
 		}
 	}
 	return scores
@@ -211,10 +209,9 @@ const (
 	sentenceLead = 1.5
 )
 
-// spoken tells in which languages a listing is; all of them where no small
+// spoken tells by their scores in which languages a listing is; all of them where no small
 // word tells.
-func (r *Reader) spoken(tokens []token) uint16 {
-	scores := r.languages(tokens)
+func (r *Reader) spoken(scores [16]float64) uint16 {
 	most := slices.Max(scores[:])
 	if most == 0 {
 		return r.all
@@ -246,9 +243,8 @@ func (r *Reader) foreign(tokens []token, allowed uint16) uint16 {
 	return out
 }
 
-// mainLanguage names the one language of a text, "" where none stands out.
-func (r *Reader) mainLanguage(tokens []token) string {
-	scores := r.languages(tokens)
+// mainLanguage names by their scores the one language of a text, "" where none stands out.
+func (r *Reader) mainLanguage(scores [16]float64) string {
 	best, twice := 0, false
 	for k := 1; k < len(scores); k++ {
 		switch {

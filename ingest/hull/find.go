@@ -70,16 +70,63 @@ func isWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r
 func chunkEnd(text string, i int) (end int, address bool) {
 	const longest = 2000
 	chunk := text[i:min(len(text), i+longest)]
-	if end := strings.IndexFunc(chunk, unicode.IsSpace); end >= 0 {
-		chunk = chunk[:end]
+	address = len(chunk) >= 4 && strings.EqualFold(chunk[:4], "www.")
+	for at := 0; at < len(chunk); {
+		c := chunk[at]
+		switch {
+		case c == '@', c == ':' && strings.HasPrefix(chunk[at:], "://"):
+			address = true
+		case c < utf8.RuneSelf:
+			if unicode.IsSpace(rune(c)) {
+				return i + at, address
+			}
+		default:
+			r, size := utf8.DecodeRuneInString(chunk[at:])
+			if unicode.IsSpace(r) {
+				return i + at, address
+			}
+			at += size - 1
+		}
+		at++
 	}
-	word := strings.ToLower(chunk)
-	return i + len(chunk), strings.Contains(word, "://") || strings.HasPrefix(word, "www.") || strings.Contains(word, "@")
+	return i + len(chunk), address
+}
+
+// hopeful tells cheaply that a number may begin here: twelve letters and
+// digits, three of them digits, with no more than one other character between
+// two of them.
+func hopeful(text string) bool {
+	signs, digits, between := 0, 0, 0
+	for _, r := range text {
+		switch {
+		case isDigit(r):
+			digits++
+			signs++
+			between = 0
+		case isLetter(unicode.ToUpper(r)):
+			signs++
+			between = 0
+		case between == 1:
+			return false
+		default:
+			between++
+		}
+		if signs >= 12 && digits >= 3 {
+			return true
+		}
+		if signs == 14 {
+			return false
+		}
+	}
+	return false
 }
 
 // matchAt tries the text at i, first with a country, then without.
 func matchAt(text string, i int) (Match, bool) {
 	stretch := text[i:min(len(text), i+64)]
+	if !hopeful(stretch) {
+		return Match{}, false
+	}
 	parts := shape.FindStringSubmatchIndex(stretch)
 	if parts == nil {
 		return Match{}, false
