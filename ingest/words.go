@@ -99,6 +99,17 @@ func withoutLastWord(s string) string {
 	return strings.Join(words[:len(words)-1], " ")
 }
 
+// phrasesFor returns the words of one kind that stand for one thing.
+func (v *vocabulary) phrasesFor(kind, what string) []string {
+	var out []string
+	for _, p := range v.book.Phrases(kind) {
+		if p.For == what {
+			out = append(out, p.Phrase)
+		}
+	}
+	return out
+}
+
 // phrases returns the words of one kind in file order.
 func (v *vocabulary) phrases(kind string) []string {
 	var out []string

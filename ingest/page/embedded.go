@@ -148,6 +148,10 @@ func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 			r.arrays(e, n, packed, items)
 		}
 	case object:
+		if found := r.keyed(v, n); len(found) >= 2 && len(*items)+len(found) <= r.opts.Limits.Rows {
+			*items = append(*items, found...)
+			return
+		}
 		for _, m := range v {
 			r.arrays(m.value, n, packed, items)
 		}
@@ -184,11 +188,15 @@ func (r *reader) dataCells(it *item, o object, depth int) {
 		case json.Number:
 			text = v.String()
 		case object:
-			if field != "" {
+			inner := field == "title" && r.dataItem(v).title != "" // {"listing": {"title": ...}}
+			if field != "" && !inner {
 				text = r.nameIn(v)
 			} else if depth > 0 && !strings.HasPrefix(m.key, "@") {
 				r.dataCells(it, v, depth-1)
 			}
+		}
+		if _, isObject := m.value.(object); isObject && text == "" {
+			continue
 		}
 		if field == "url" {
 			text = resolve(r.about.base, text)
@@ -244,59 +252,4 @@ func (r *reader) dataPrice(it *item, m member, unit string) {
 		it.add("currency", m.key, "", currency, "data")
 	}
 	it.setPrice(text, currency, r.opts)
-}
-
-// keyField gives the field of a key.
-func (r *reader) keyField(key string) (field, unit string) {
-	switch key {
-	case "name", "headline":
-		return "title", ""
-	case "description":
-		return "text", ""
-	case "price", "url":
-		return key, ""
-	case "priceCurrency":
-		return "currency", ""
-	}
-	if field, unit, ok := r.opts.Labels(key); ok {
-		return field, unit
-	}
-	if field, unit, ok := r.opts.Labels(strings.Join(wordsOf(key), " ")); ok {
-		return field, unit
-	}
-	return "", ""
-}
-
-// wordsOf parts a name at marks and at inner capitals, in lower case:
-// "listing__askPrice" gives listing, ask, price.
-func wordsOf(name string) []string {
-	var words []string
-	start, was := 0, rune(0)
-	flush := func(end int) {
-		if start < end {
-			words = append(words, strings.ToLower(name[start:end]))
-		}
-		start = end
-	}
-	for i, c := range name {
-		if !unicode.IsLetter(c) && !unicode.IsDigit(c) {
-			flush(i)
-			start = i + len(string(c))
-		} else if unicode.IsUpper(c) && unicode.IsLower(was) {
-			flush(i)
-		}
-		was = c
-	}
-	flush(len(name))
-	return words
-}
-
-func digits(s string) int {
-	n := 0
-	for _, c := range s {
-		if unicode.IsDigit(c) {
-			n++
-		}
-	}
-	return n
 }

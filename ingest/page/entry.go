@@ -1,16 +1,23 @@
 package page
 
-import "golang.org/x/net/html"
+import (
+	"slices"
+
+	"golang.org/x/net/html"
+)
 
 // entry gives the element around a page's only price that is an entry of a
 // list: it has a heading below the first rank, or is a list item or article,
 // with a link, and no main heading.
-func (r *reader) entry(c card) *html.Node {
+func (r *reader) entry(c card, cards []card) *html.Node {
 	if len(c.asks) == 0 {
 		return nil
 	}
 	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
 		i := r.tree.index[e]
+		if r.holdsOthers(e, c, cards) {
+			return nil
+		}
 		linked := false
 		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
 			if n.Data == "h1" {
@@ -50,4 +57,16 @@ func (r *reader) grow(e *html.Node) *html.Node {
 		e = up
 	}
 	return e
+}
+
+// holdsOthers says whether an element holds prices of other cards than one.
+func (r *reader) holdsOthers(e *html.Node, own card, cards []card) bool {
+	for _, c := range cards {
+		for _, m := range c.asks {
+			if r.tree.contains(e, m.el) && !slices.Contains(own.asks, m) {
+				return true
+			}
+		}
+	}
+	return false
 }

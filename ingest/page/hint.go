@@ -40,7 +40,35 @@ func (r *reader) hintIn(name string) string {
 	if field, seen := r.hints[name]; seen {
 		return field
 	}
-	words := wordsOf(name)
+	field := ""
+	if part := partName(name); part != "" {
+		field = r.fieldNamed(wordsOf(part))
+	}
+	if field == "" {
+		field = r.fieldNamed(wordsOf(name))
+	}
+	if r.hints == nil {
+		r.hints = map[string]string{}
+	}
+	r.hints[name] = field
+	return field
+}
+
+// partName gives what a class name calls the part of a block,
+// "block__part--variant", "" if it names none.
+func partName(name string) string {
+	_, part, found := strings.Cut(name, "__")
+	if !found {
+		return ""
+	}
+	part, _, _ = strings.Cut(part, " ")
+	part, _, _ = strings.Cut(part, "--")
+	return part
+}
+
+// fieldNamed gives the field that the words of a name speak of, if they speak
+// of one only.
+func (r *reader) fieldNamed(words []string) string {
 	field, _, ok := r.opts.Labels(strings.Join(words, " "))
 	if !ok {
 		for i, w := range words {
@@ -65,10 +93,6 @@ func (r *reader) hintIn(name string) string {
 	default:
 		field = "" // names of classes say little: "type", "status", "info"
 	}
-	if r.hints == nil {
-		r.hints = map[string]string{}
-	}
-	r.hints[name] = field
 	return field
 }
 

@@ -35,9 +35,10 @@ type mention struct {
 }
 
 const (
-	titleWords  = 60 // letters that may stand before a price in a link or heading
-	shortText   = 60 // bytes of text, white space not counted, that one price and its terms fill at most
-	besideWords = 14 // letters that may stand in a price's own piece of text beside it
+	titleWords  = 60  // letters that may stand before a price in a link or heading
+	shortText   = 60  // bytes of text, white space not counted, that one price and its terms fill at most
+	runningText = 300 // letters of a text that is more than a line or two about a thing
+	besideWords = 14  // letters that may stand in a price's own piece of text beside it
 )
 
 // mentions finds the amounts on the page, in page order. A strong one stands
@@ -50,6 +51,8 @@ func (r *reader) mentions() []*mention {
 		r.prose = true
 		s.scan(r.tree.root)
 	}
+	s.dropCounts()
+	s.dropSpoken()
 	for _, m := range s.found {
 		m.order = r.tree.index[m.el]
 		s.takeTerms(m)
@@ -114,7 +117,8 @@ func (s *scanner) scanText(parent, n *html.Node) {
 		most = titleWords
 	}
 	had := len(s.found)
-	words, amounts := letters(text), map[money.Amount]bool{}
+	all := letters(text)
+	words, amounts := all, map[money.Amount]bool{}
 	for _, piece := range pieces(text) {
 		rest := piece
 		if !s.prose && letters(piece) > 4*most {
@@ -132,7 +136,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			before, after := rest[:at], rest[at+len(quote):]
 			words -= letters(quote)
 			amounts[amount] = amounts[amount] || !s.words.oldPrice.in(before) && !s.words.delivery.in(before)
-			if s.prose || letters(before) <= most && letters(before)+letters(upToDigit(after)) <= most+besideWords && (most > besideWords || letters(before)+letters(upToDigit(after)) <= besideWords) {
+			if (s.prose || fewBeside(before, after, most)) && (!s.prose && all <= runningText || s.isAsked(before, quote, after)) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
 				m.whole = rest == text && letters(text)-letters(quote) <= besideWords && (alone || s.addsTerms(parent, text))
@@ -154,15 +158,6 @@ func (s *scanner) addsTerms(n *html.Node, text string) bool {
 	}
 	all := textOf(nil, n)
 	return digits(all) == digits(text) && letters(all)-letters(text) <= besideWords
-}
-
-// several says whether two amounts or more may be what is asked.
-func several(amounts map[money.Amount]bool) bool {
-	n := 0
-	for _, asked := range amounts {
-		n += btoi(asked)
-	}
-	return n >= 2
 }
 
 // scanElement takes a short element as one amount, its pieces joined; where
@@ -235,19 +230,4 @@ func (s *scanner) takeTerms(m *mention) {
 			m.text, m.quote = text, quote
 		}
 	}
-}
-
-// pieces parts a text at the marks that set facts apart: dashes and commas
-// with space, bars, bullets.
-func pieces(text string) []string {
-	for _, mark := range []string{" – ", " — ", " - ", " | ", " · ", " • ", "; ", ", "} {
-		text = strings.ReplaceAll(text, mark, "\n")
-	}
-	var out []string
-	for _, p := range strings.Split(text, "\n") {
-		if p = strings.Trim(p, " –—|·•"); p != "" {
-			out = append(out, p)
-		}
-	}
-	return out
 }

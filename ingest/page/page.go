@@ -5,9 +5,9 @@
 //
 // A page is read in these steps:
 //
-//	bytes to a tree      mhtml.go decode.go tree.go about.go
-//	what it states       thing.go jsonld.go microdata.go embedded.go opengraph.go schema.go
-//	amounts of money     mention.go purpose.go hint.go
+//	bytes to a tree      mhtml.go decode.go tree.go writer.go about.go
+//	what it states       thing.go jsonld.go microdata.go embedded.go keyed.go opengraph.go schema.go
+//	amounts of money     mention.go prose.go purpose.go hint.go
 //	cards around them    cards.go largest.go align.go flat.go beside.go
 //	which of them stand  regions.go standing.go single.go entry.go
 //	the cells of a card  fields.go group.go title.go ask.go attributes.go
@@ -57,6 +57,7 @@ type Words struct {
 	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
 	Top       []string // labels of a listing in a paid place: "top ad", "featured"
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
+	Asking    []string // beside what is asked, in running text: "asking", "price"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"
 	PerPeriod []string // beside a rate: "per month", "/month"
 	Delivery  []string // beside the cost of delivery: "shipping", "delivery"

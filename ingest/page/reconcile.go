@@ -71,6 +71,12 @@ func (r *reader) merge(stated, shown []item) []item {
 			strong++
 		}
 	}
+	bare := map[string]bool{} // lists that only name their things; several of them are headlines
+	for _, it := range stated {
+		if it.loose && it.key != "" && it.get("price") == "" {
+			bare[it.key] = true
+		}
+	}
 	for _, it := range stated {
 		i := cards.find(it)
 		if i < 0 && it.single && len(shown) == 1 && shown[0].single {
@@ -90,6 +96,9 @@ func (r *reader) merge(stated, shown []item) []item {
 			if it.priced {
 				r.skip(it.order, it.title, "only in the page's data, not among its listings")
 			}
+			continue
+		case len(bare) >= 2 && bare[it.key]:
+			r.skip(it.order, it.title, "named in a list of the page's data, shown with no price")
 			continue
 		case it.summary && strong > 0:
 			r.skip(it.order, it.title, "sums up several offers")

@@ -17,7 +17,7 @@ func (r *reader) shownItems(stated []item) []item {
 	cards := r.cards(ms, stated)
 	r.judge(cards)
 	groups := r.groupsOf(cards)
-	kept := r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups))))
+	kept := r.aboutStated(cards, stated, r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups)))))
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -102,7 +102,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	var c card
 	if len(kept) == 1 {
 		c = cards[kept[0]]
-		if entry := r.entry(c); entry != nil {
+		if entry := r.entry(c, cards); entry != nil {
 			return r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
 		}
 	}

@@ -180,6 +180,39 @@ func (r *reader) aboutHeading(cards []card, kept []int) []int {
 	return beside(cards, kept, own)
 }
 
+// aboutStated keeps only the card of the one product that the page states,
+// where the page's own title or main heading names it: the others are prices
+// on a page about one item. No card is kept where none shows that product.
+func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
+	var one *item
+	for i := range stated {
+		if it := &stated[i]; it.single && it.priced && !it.summary && !it.loose {
+			if one != nil {
+				return kept
+			}
+			one = it
+		}
+	}
+	if one == nil || len(kept) < 2 || letters(one.title) < 3 {
+		return kept
+	}
+	title := sameTitle(one.title)
+	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(textIf(r.mainHeading())), title) {
+		return kept
+	}
+	own := -1
+	for _, i := range kept {
+		if _, shown := r.cardTitle(cards[i], group{}); own < 0 && (sameTitle(shown) == title || r.holdsMain(cards[i])) {
+			own = i
+		}
+	}
+	rest := beside(cards, kept, own)
+	if own < 0 {
+		return nil
+	}
+	return rest
+}
+
 // beside leaves out all cards but one.
 func beside(cards []card, kept []int, own int) []int {
 	for _, i := range kept {

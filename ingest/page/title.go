@@ -36,7 +36,7 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 	}
 	for _, e := range r.elements(c) {
 		if l, ok := r.columns[r.tree.index[e]]; ok && l.field == "title" {
-			return e, textOf(nil, e)
+			return r.leadIn(e)
 		}
 		size := r.tree.size[r.tree.index[e]]
 		switch {
@@ -75,18 +75,35 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 	return best.n, best.text
 }
 
+// leadIn gives the link, heading or bold words with which the cell of a title
+// begins, else the cell.
+func (r *reader) leadIn(cell *html.Node) (*html.Node, string) {
+	text := textOf(nil, cell)
+	i := r.tree.index[cell]
+	for _, e := range r.tree.nodes[i+1 : r.tree.last[i]+1] {
+		if e.Data == "a" || e.Data == "b" || e.Data == "strong" || isHeading(e) {
+			if lead := textOf(nil, e); letters(lead) >= 3 && strings.HasPrefix(text, lead) {
+				return e, lead
+			}
+		}
+	}
+	return cell, text
+}
+
 // shownPart gives the longest text that a card shows of the words of an
-// attribute, if it is half of them or more: words for those who do not see the
+// attribute, if it is half of them or more or they begin with it: words for those who do not see the
 // picture often add a place or a category to the title.
 func (r *reader) shownPart(c card, words string) (*html.Node, string) {
 	var best *html.Node
 	longest := ""
 	for _, e := range r.elements(c) {
 		size := r.tree.size[r.tree.index[e]]
-		if size < 3 || 2*size < len(words)/2 || size > len(words) || unseen(e) {
+		if size < 3 || size > len(words) || unseen(e) {
 			continue
 		}
-		if text := r.ownText(e); len(text) > len(longest) && 2*len(text) >= len(words) && strings.Contains(words, text) && !r.onlyPrice(text, c) {
+		text := r.ownText(e)
+		begins := letters(text) > besideWords/2 && strings.HasPrefix(words, text)
+		if len(text) > len(longest) && (2*len(text) >= len(words) && strings.Contains(words, text) || begins) && !r.onlyPrice(text, c) {
 			best, longest = e, text
 		}
 	}

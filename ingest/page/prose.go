@@ -1,0 +1,88 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"askance/ingest/money"
+)
+
+// dropCounts drops numbers with words beside them that markup calls a price,
+// "1 piece", "9 % saved", where others have a currency.
+func (s *scanner) dropCounts() {
+	if !slices.ContainsFunc(s.found, func(m *mention) bool { return m.known && m.hinted }) {
+		return
+	}
+	s.found = slices.DeleteFunc(s.found, func(m *mention) bool {
+		return !m.known && (letters(m.text) > 0 || strings.Contains(m.text, "%"))
+	})
+}
+
+// dropSpoken drops one or two amounts among words that nothing calls what is
+// asked, where the page has no others: a headline.
+func (s *scanner) dropSpoken() {
+	spoken := func(m *mention) bool {
+		before, after, _ := strings.Cut(m.text, m.quote)
+		return m.purpose == asking && m.level() == 3 && !s.isAsked(before, m.quote, after)
+	}
+	asked := 0
+	for _, m := range s.found {
+		if m.purpose == asking {
+			if asked++; !spoken(m) || asked > 2 {
+				return
+			}
+		}
+	}
+	s.found = slices.DeleteFunc(s.found, spoken)
+}
+
+// fewBeside says whether few enough words stand beside an amount in its piece
+// of text for it to be a price.
+func fewBeside(before, after string, most int) bool {
+	n := letters(before)
+	beside := n + letters(upToDigit(after))
+	return n <= most && beside <= most+besideWords && (most > besideWords || beside <= besideWords)
+}
+
+// isAsked says whether running text tells that an amount is asked for
+// something: it stands alone between marks, or words near it say so. Without
+// such words any amount is.
+func (s *scanner) isAsked(before, quote, after string) bool {
+	if s.words.asking.empty() || letters(before)+letters(after) == 0 {
+		return true
+	}
+	words := strings.Fields(before)
+	for i := max(0, len(words)-2); i < len(words); i++ {
+		if s.labelOf(strings.Join(words[i:], " ")).field == "price" {
+			return true
+		}
+	}
+	if len(before) > shortText {
+		before = before[strings.LastIndexByte(before[:len(before)-shortText/2], ' ')+1:]
+	}
+	return s.words.asking.in(before + quote + clip(after, shortText/2))
+}
+
+// several says whether two amounts or more may be what is asked.
+func several(amounts map[money.Amount]bool) bool {
+	n := 0
+	for _, asked := range amounts {
+		n += btoi(asked)
+	}
+	return n >= 2
+}
+
+// pieces parts a text at the marks that set facts apart: dashes and commas
+// with space, bars, bullets.
+func pieces(text string) []string {
+	for _, mark := range []string{" – ", " — ", " - ", " | ", " · ", " • ", "; ", ", "} {
+		text = strings.ReplaceAll(text, mark, "\n")
+	}
+	var out []string
+	for _, p := range strings.Split(text, "\n") {
+		if p = strings.Trim(p, " –—|·•"); p != "" {
+			out = append(out, p)
+		}
+	}
+	return out
+}
