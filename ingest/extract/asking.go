@@ -170,7 +170,7 @@ func (c *clause) inOffer(i int) bool {
 	}
 	for _, t := range c.s.tokens[a.from:a.to] {
 		if t.kind == number && roughly(t.fold) >= leastBare {
-			return len(c.things) == 0 || i+1 < len(c.atoms) && c.gap(i, i+1) == 0 && c.atoms[i+1].is(newPrice) && c.atoms[i+1].as(newPrice).value == "delivery"
+			return len(c.things) == 0 || i+1 < len(c.atoms) && c.gap(i, i+1) == 0 && c.atoms[i+1].is(newPrice) && onTop(c.atoms[i+1].as(newPrice))
 		}
 	}
 	return false
@@ -462,7 +462,7 @@ func (c *clause) otherPrice(i int) bool {
 			}
 		case j < i && c.gap(j, i) <= 5 && c.part[j] >= c.part[i]-1 && !c.amountBetween(j, i) && !c.cueBetween(j, i):
 			return true
-		case j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i] && e.value != "delivery" && !c.amountSoon(j):
+		case j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i] && !onTop(e) && !c.amountSoon(j):
 			return true
 		}
 	}
@@ -498,10 +498,14 @@ func (c *clause) amountSoon(j int) bool {
 	return false
 }
 
-// deliveredBehind tells that words on delivery follow an amount.
+// onTop tells that a word behind an amount speaks of what comes on top of it:
+// delivery, or tax.
+func onTop(e *entry) bool { return e.value == "delivery" || e.value == "net" }
+
+// deliveredBehind tells that words on delivery or tax follow an amount.
 func (c *clause) deliveredBehind(i int) bool {
 	for j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i] && c.gap(i, j) <= 1; j++ {
-		if e := c.atoms[j].as(newPrice); e != nil && e.value == "delivery" {
+		if e := c.atoms[j].as(newPrice); e != nil && onTop(e) {
 			return true
 		}
 	}

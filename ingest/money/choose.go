@@ -67,6 +67,7 @@ func (r *reader) candidates() []sum {
 		sums = other
 	}
 	sums = r.joinRanges(sums)
+	sums = r.dropStruck(sums)
 	if r.running {
 		sums = slices.DeleteFunc(sums, func(s sum) bool { return s.score < beside })
 	}
@@ -113,6 +114,28 @@ func (r *reader) joinRanges(sums []sum) []sum {
 		joined = append(joined, s)
 	}
 	return joined
+}
+
+// dropStruck drops the higher of two sums of one currency with nothing between
+// them: the former price and what is asked now, whichever stands first.
+func (r *reader) dropStruck(sums []sum) []sum {
+	var kept []sum
+	for _, s := range sums {
+		if n := len(kept); n > 0 {
+			a := &kept[n-1]
+			if a.signed && s.signed && a.currency == s.currency && a.high == 0 && s.high == 0 && a.end <= s.start && strings.TrimSpace(string(r.text[a.end:s.start])) == "" {
+				switch {
+				case s.value < a.value && a.value <= mostCut*s.value:
+					*a = s
+					continue
+				case a.value <= s.value && s.value <= mostCut*a.value:
+					continue
+				}
+			}
+		}
+		kept = append(kept, s)
+	}
+	return kept
 }
 
 // mostCut bounds how many times what is asked now a former price may be.

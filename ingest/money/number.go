@@ -35,6 +35,11 @@ func scanNumber(text []rune, i int) number {
 		switch {
 		case (mark == '.' || mark == ',' || mark == '\'') && isDigit(at(i+1)):
 		case mark == ' ' && n.mayGroup() && isDigit(at(i+1)) && isDigit(at(i+2)) && isDigit(at(i+3)) && !isDigit(at(i+4)):
+		case superscript(mark) >= 0 && superscript(at(i+1)) >= 0 && superscript(at(i+2)) < 0: // "12⁹⁹"
+			n.marks = append(n.marks, '.')
+			n.groups = append(n.groups, string([]rune{superscript(mark), superscript(at(i + 1))}))
+			n.end = i + 2
+			return n
 		default:
 			n.end = i
 			n.takeDash(text)
@@ -44,6 +49,14 @@ func scanNumber(text []rune, i int) number {
 		i++
 		digits()
 	}
+}
+
+// superscript gives the digit of a raised one, -1 of any other rune.
+func superscript(r rune) rune {
+	if i := strings.IndexRune("⁰¹²³⁴⁵⁶⁷⁸⁹", r); i >= 0 {
+		return '0' + rune(len([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹"[:i])))
+	}
+	return -1
 }
 
 // mayGroup tells whether a space and three digits may follow as one more
@@ -103,6 +116,8 @@ func (n number) split(m Marks, currency string) (whole, fraction string, ok bool
 	lastMark := n.marks[last-1]
 	decimals := false
 	switch {
+	case lastMark == '\'' && len(n.marks) == 1 && len(n.groups[1]) == 2: // "24'95"
+		decimals = true
 	case lastMark != '.' && lastMark != ',': // spaces and apostrophes only group
 	case points > 0 && commas > 0:
 		decimals = true

@@ -45,13 +45,14 @@ func read(text string, w *Words, h Hint, running bool) Reading {
 	if running && strings.IndexFunc(text, unicode.IsDigit) < 0 {
 		return Reading{Reason: "no amount"}
 	}
-	r := &reader{text: plain(text), w: w, h: h, running: running}
+	r := &reader{text: plain(text), code: onlyCode(text), w: w, h: h, running: running}
 	if len(r.text) > longest {
 		r.text = r.text[:longest]
 	}
 	r.scan()
 	r.named = r.namedCurrency()
 	r.findSums()
+	r.dropMeasures()
 	r.giveRoles()
 	got := r.decide()
 	got.Start, got.End = place(text, r.text, got.Start, got.End)
@@ -61,6 +62,7 @@ func read(text string, w *Words, h Hint, running bool) Reading {
 
 type reader struct {
 	text    []rune // plain
+	code    string // the currency's code that are its only letters, "" if there are others
 	w       *Words
 	h       Hint
 	running bool
@@ -87,6 +89,10 @@ func (r *reader) scan() {
 	for i := 0; i < len(r.text); {
 		if p, end, ok := r.w.match(r.text, i); ok && !isDigit(r.text[i]) {
 			r.items = append(r.items, item{start: i, end: end, phrase: p})
+			i = end
+			continue
+		}
+		if end := r.noSum(i); end > i {
 			i = end
 			continue
 		}

@@ -96,6 +96,16 @@ func TestParseSeen(t *testing.T) {
 // TestParseSeenWithShippedWords reads the same texts with the words of every
 // language at once. They lack a few rare currencies of the tests' own words.
 func TestParseSeenWithShippedWords(t *testing.T) {
+	wrong, texts := seenWrong(t, shippedWords(t))
+	t.Logf("%d of %d texts read as wanted", texts-len(wrong), texts)
+	if len(wrong)*20 > texts {
+		t.Errorf("wanted 95 in 100 texts read, found:\n%s", strings.Join(wrong, "\n"))
+	}
+}
+
+// shippedWords are the words of every language at once.
+func shippedWords(t testing.TB) *Words {
+	t.Helper()
 	files, err := filepath.Glob("../knowhow/facts/words/*.csv")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no words: %v", err)
@@ -106,11 +116,7 @@ func TestParseSeenWithShippedWords(t *testing.T) {
 			entries = append(entries, Entry{Kind: row[0], For: row[1], Phrase: row[2]})
 		}
 	}
-	wrong, texts := seenWrong(t, NewWords(entries))
-	t.Logf("%d of %d texts read as wanted", texts-len(wrong), texts)
-	if len(wrong)*20 > texts {
-		t.Errorf("wanted 95 in 100 texts read, found:\n%s", strings.Join(wrong, "\n"))
-	}
+	return NewWords(entries)
 }
 
 func TestQuote(t *testing.T) {

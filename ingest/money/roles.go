@@ -1,6 +1,7 @@
 package money
 
 import (
+	"slices"
 	"sort"
 	"strings"
 )
@@ -15,8 +16,11 @@ func (r *reader) giveRoles() {
 				continue
 			}
 			after, before := r.sumAfter(i), r.sumBefore(i)
+			if slices.Contains(it.phrase.meanings(kind), "number") {
+				before = nil // "number 1234"
+			}
 			switch {
-			case before != nil && (kind == kindPerPeriod || after == nil):
+			case before != nil && (kind == kindPerPeriod || after == nil || slices.Contains(it.phrase.meanings(kind), "net")):
 				before.role, before.after = kind, true
 			case after != nil:
 				after.role = kind

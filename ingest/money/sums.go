@@ -1,9 +1,12 @@
 package money
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
+
+	"golang.org/x/text/currency"
 )
 
 // A sum is a number of the text with what belongs to it.
@@ -38,7 +41,7 @@ func (r *reader) findSums() {
 		}
 		sign := -1
 		switch {
-		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(") && !r.joinsSums(i-1) && !r.items[i-1].phrase.small():
+		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(\n") && !r.joinsSums(i-1) && !r.items[i-1].phrase.small():
 			sign = i - 1
 			s.start = r.items[sign].start
 		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next) && !r.leads(next, s) && !r.stray(next, s):
@@ -49,6 +52,9 @@ func (r *reader) findSums() {
 			r.items[sign].taken = true
 			r.setCurrency(&s, r.items[sign].phrase)
 			r.refineCurrency(&s, r.items[sign].phrase)
+		}
+		if sign < 0 && r.code != "" {
+			s.currency, s.told, s.signed = r.code, true, true
 		}
 		switch {
 		case s.currency != "":
@@ -70,11 +76,50 @@ func (r *reader) findSums() {
 			s.end = r.items[i+2].end
 			r.items[i+2].taken = true
 		}
+		if cents, ok := r.centsBehind(s, sign > i, max(i, sign)); ok { // "24€95"
+			s.value += cents
+		}
 		if r.negative(s) {
 			s.value = -s.value
 		}
 		r.sums = append(r.sums, s)
 	}
+}
+
+// centsBehind reads the two digits behind item i, the sign of a sum or its
+// number, that are its cents: "24€95", or on a line of their own at the end.
+func (r *reader) centsBehind(s sum, signLast bool, i int) (float64, bool) {
+	if !s.signed || s.times > 1 || len(s.number.marks) > 0 && strings.ContainsRune(".,", s.number.marks[len(s.number.marks)-1]) && len(s.number.groups[len(s.number.groups)-1]) != 3 {
+		return 0, false
+	}
+	if i+1 >= len(r.items) || !r.items[i+1].isNumber {
+		return 0, false
+	}
+	next := &r.items[i+1]
+	touches := signLast && s.end == next.start && s.number.end+1 == s.end
+	apart := !signLast && next.start == s.end+1 && r.text[s.end] == '\n' && next.end == len(r.text)
+	if !touches && !apart || len(next.number.groups) > 1 || len(next.number.groups[0]) != 2 || next.number.dash != "" {
+		return 0, false
+	}
+	if next.end < len(r.text) && (r.text[next.end] == ' ' || unicode.IsLetter(r.text[next.end])) && i+2 < len(r.items) && r.items[i+2].is(kindCurrency) && r.gap(next.end, r.items[i+2].start, 1, " ") {
+		return 0, false // another sum
+	}
+	v, err := strconv.ParseFloat("0."+next.number.groups[0], 64)
+	next.taken = true
+	return v, err == nil
+}
+
+// onlyCode gives the code of ISO 4217 that three capital letters of a text are
+// where it has no other letters, "" otherwise.
+func onlyCode(text string) string {
+	code := strings.TrimFunc(text, func(c rune) bool { return !unicode.IsLetter(c) })
+	if len(code) != 3 || code != strings.ToUpper(code) || code == Unsettled {
+		return ""
+	}
+	if _, err := currency.ParseISO(code); err != nil {
+		return ""
+	}
+	return code
 }
 
 // joinsSums tells whether phrase i, a currency, stands between two numbers as a
@@ -148,7 +193,7 @@ func (r *reader) setCurrency(s *sum, sign phrase) {
 func (r *reader) refineCurrency(s *sum, sign phrase) {
 	before, after := r.itemAt(s.start)-1, r.itemAt(s.end)
 	for _, i := range []int{before, after} {
-		if i < 0 || i >= len(r.items) || !r.items[i].is(kindCurrency) || r.items[i].taken {
+		if i < 0 || i >= len(r.items) || !r.items[i].is(kindCurrency) || r.items[i].taken || slices.Equal(r.items[i].phrase.form, sign.form) {
 			continue
 		}
 		it := r.items[i]
@@ -156,7 +201,7 @@ func (r *reader) refineCurrency(s *sum, sign phrase) {
 			continue
 		}
 		for _, code := range it.phrase.meanings(kindCurrency) {
-			if narrowSign(code) == string(sign.form) {
+			if narrowSign(code) == strings.TrimRight(string(sign.form), ".") {
 				s.currency, s.told, s.unsettled = code, true, false
 				r.items[i].taken = true
 				s.start, s.end = min(s.start, it.start), max(s.end, it.end)

@@ -22,6 +22,7 @@ const (
 	kindPlaceholder = "placeholder"
 	kindNow         = "now_price"
 	kindRange       = "range"
+	kindMeasure     = "measure"
 )
 
 // An Entry is one word or phrase that small ads use about money.
@@ -33,6 +34,7 @@ const (
 //	             the number beside it is not what is asked
 //	now_price    the number after it is what is asked
 //	range        between two numbers: "to", or "and" after "between"; For is to, and or between
+//	measure      behind a number that is no sum: "km", "bids"
 //	placeholder  a number that stands for no price at all, or words to that effect
 //
 // Entries of other kinds are passed over.
@@ -55,7 +57,7 @@ type use struct{ kind, meaning string }
 
 // Kinds lists the kinds of words that Parse knows.
 func Kinds() []string {
-	return []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange}
+	return []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange, kindMeasure}
 }
 
 // NewWords makes entries ready. Letter case does not matter; a space stands
@@ -111,7 +113,7 @@ func (w *Words) addBare() {
 	for _, first := range slices.Sorted(maps.Keys(w.byFirst)) {
 		all = append(all, w.byFirst[first]...)
 	}
-	governs := []string{kindNewPrice, kindOldPrice, kindNow, kindRange}
+	governs := []string{kindNewPrice, kindOldPrice, kindNow, kindRange, kindMeasure}
 	for _, p := range all {
 		form := bare(p.form)
 		if _, taken := w.exact(form); taken {
