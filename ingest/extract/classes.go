@@ -165,7 +165,7 @@ func (r *Reader) addTitleNames(n *classNames, listings []boat.Listing) {
 func (r *Reader) titleNames(title string) []className {
 	tokens := lex(title)
 	known := make([]bool, len(tokens))
-	for _, m := range r.match.find(tokens, r.all) {
+	for _, m := range r.match.find(nil, tokens, r.all) {
 		for i := m.from; i < m.to; i++ {
 			known[i] = true
 		}

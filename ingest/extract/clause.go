@@ -55,7 +55,8 @@ const (
 func newClause(r *Reader, s *sentence, inherited scope) *clause {
 	c := &clause{r: r, s: s, atoms: s.atoms}
 	n := len(s.atoms)
-	c.part, c.scope, c.off, c.at = make([]int, n), make([]scope, n), make([]bool, n), make([]int, n)
+	numbers := make([]int, 2*n)
+	c.part, c.at, c.scope, c.off = numbers[:n:n], numbers[n:], make([]scope, n), make([]bool, n)
 	c.number()
 	c.mention()
 	c.setAside()

@@ -84,6 +84,9 @@ func (r *Reader) currencyOf(said string, h money.Hint) string {
 // practice, no source.
 func countryOf(addresses ...string) string {
 	for _, a := range addresses {
+		if a == "" {
+			continue
+		}
 		u, err := url.Parse(strings.TrimSpace(a))
 		if err != nil {
 			continue

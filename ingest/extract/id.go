@@ -60,6 +60,9 @@ func wordsOnly(s string) string {
 
 // webLink gives a link that may be shown: http or https, else "".
 func webLink(s string) string {
+	if s == "" {
+		return ""
+	}
 	u, err := url.Parse(strings.TrimSpace(s))
 	if err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {
 		return ""

@@ -187,19 +187,22 @@ type match struct {
 	phrase   int32
 }
 
-// find gives the matches in a row of tokens. At each token the longest match
+// find appends the matches in a row of tokens. At each token the longest match
 // is taken, whole words before parts of words, all phrases of the same words;
 // a match never reaches past a mark of punctuation that it does not name.
 // allowed says which languages count.
-func (m *matcher) find(tokens []token, allowed uint16) []match {
-	var out []match
-	all := make([]int32, 0, 2*len(tokens)) // symbols of all tokens, one after the other
-	ends := make([]int, len(tokens)+1)
+func (m *matcher) find(out []match, tokens []token, allowed uint16) []match {
+	var room struct {
+		all               [64]int32
+		ends              [32]int
+		states, following [16]int32
+	}
+	all, ends := room.all[:0], append(room.ends[:0], 0) // symbols of all tokens, one after the other
 	for i := range tokens {
 		all = m.symbolsOf(&tokens[i], all)
-		ends[i+1] = len(all)
+		ends = append(ends, len(all))
 	}
-	var states, following []int32
+	states, following := room.states[:0], room.following[:0]
 	for i := 0; i < len(tokens); {
 		states = states[:0]
 		for _, symbol := range all[ends[i]:ends[i+1]] {

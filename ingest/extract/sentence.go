@@ -213,17 +213,21 @@ func wordsAhead(tokens []token) int {
 
 // parse finds the atoms of a sentence.
 func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
-	matches := r.match.find(s.tokens, allowed)
+	var room [32]match
+	matches := r.match.find(room[:0], s.tokens, allowed)
+	means := make([]*entry, 0, len(matches)) // of all atoms, one after the other
+	s.atoms = make([]atom, 0, atomsIn(s.tokens, matches))
 	k := 0
 	for i := 0; i < len(s.tokens); {
 		for k < len(matches) && matches[k].from < i {
 			k++ // its first word belongs to an amount: "6000 kr/st"
 		}
 		if k < len(matches) && matches[k].from == i {
-			a := atom{from: i, to: matches[k].to}
+			a, first := atom{from: i, to: matches[k].to}, len(means)
 			for ; k < len(matches) && matches[k].from == i; k++ {
-				a.means = append(a.means, r.entries[matches[k].phrase])
+				means = append(means, r.entries[matches[k].phrase])
 			}
+			a.means = means[first:len(means):len(means)]
 			if !a.nothing() {
 				s.atoms = append(s.atoms, a)
 			}
@@ -237,6 +241,22 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		}
 		i++
 	}
+}
+
+// atomsIn bounds the number of atoms that a sentence may have.
+func atomsIn(tokens []token, matches []match) int {
+	n := 0
+	for i := range tokens {
+		if tokens[i].kind != word {
+			n++
+		}
+	}
+	for i := range matches {
+		if i == 0 || matches[i].from != matches[i-1].from {
+			n++
+		}
+	}
+	return n
 }
 
 // signAt reads the sign, year, amount or number at a token.

@@ -74,7 +74,7 @@ func BenchmarkFind(b *testing.B) {
 		b.Run(fmt.Sprintf("phrases x%d", times), func(b *testing.B) {
 			b.SetBytes(int64(len(text)))
 			for b.Loop() {
-				m.find(lex(text), 1)
+				m.find(nil, lex(text), 1)
 			}
 		})
 	}
@@ -108,7 +108,7 @@ func TestCostDoesNotGrowWithPhrases(t *testing.T) {
 			t.Fatalf("%q stands for %d symbols among many phrases, %d among few", few[i].fold, b, a)
 		}
 	}
-	if a, b := len(small.find(few, 1)), len(large.find(many, 1)); a != b {
+	if a, b := len(small.find(nil, few, 1)), len(large.find(nil, many, 1)); a != b {
 		t.Errorf("%d matches among many phrases, %d among few", b, a)
 	}
 }

@@ -42,6 +42,9 @@ func (g *reading) termsInText(h money.Hint) string {
 			if !priced && (s.has(amountSign) || s.question || s.mentions(item) || s.mentions(thing)) {
 				continue
 			}
+			if !priced && len(s.tokens) > fewTokens && !(len(s.tokens) <= mostTermTokens && s.mentions(priceCue)) {
+				continue // too long to speak of terms alone
+			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			terms := sellingTerms(money.Parse(p.text[start:end], g.r.prices.words, h).Terms)
 			switch {

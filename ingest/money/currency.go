@@ -28,8 +28,11 @@ type Hint struct {
 // Which currencies share a sign is told by the entries and by Unicode's locale
 // data.
 func settle(sign string, meanings []string, h Hint) string {
-	for _, c := range []string{h.Currency, OfCountry(h.Country), h.Usual, ofLanguage(h.Language)} {
-		if c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
+	for _, likely := range []func() string{
+		func() string { return h.Currency }, func() string { return OfCountry(h.Country) },
+		func() string { return h.Usual }, func() string { return ofLanguage(h.Language) },
+	} {
+		if c := likely(); c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
 			return c
 		}
 	}

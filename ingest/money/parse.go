@@ -80,7 +80,7 @@ type item struct {
 	taken      bool // by a sum, as its currency or its thousands
 }
 
-func (it item) is(kind string) bool { return !it.isNumber && len(it.phrase.meanings(kind)) > 0 }
+func (it *item) is(kind string) bool { return !it.isNumber && it.phrase.is(kind) }
 
 // scan finds the numbers and phrases. A number that touches letters which are
 // no phrase is a name or a measure, and none that goes before a percent or

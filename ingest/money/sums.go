@@ -161,7 +161,7 @@ func (r *reader) takeThousand(s *sum, i int) {
 	r.items[i].taken = true
 	for from := 1; from < len(p.form); from++ {
 		rest := p.form[from:]
-		if c, ok := r.w.exact(rest); ok && (len(rest) > 1 || rest[0] > 'z' || rest[0] == '$') && len(c.meanings(kindCurrency)) > 0 {
+		if c, ok := r.w.exact(rest); ok && (len(rest) > 1 || rest[0] > 'z' || rest[0] == '$') && c.is(kindCurrency) {
 			r.setCurrency(s, c)
 			return
 		}

@@ -1,7 +1,6 @@
 package money
 
 import (
-	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -43,8 +42,36 @@ type Entry struct{ Kind, For, Phrase string }
 // Words are the words of small ads, made ready for Parse. They are never
 // changed once made.
 type Words struct {
-	byFirst      map[rune][]phrase // longest first
+	byStart      map[start][]phrase // longest first
 	placeholders map[float64]string
+}
+
+// A start is the first two runes of a form, the second 0 where it has but one.
+type start [2]rune
+
+func startOf(form []rune) start {
+	if len(form) == 1 {
+		return start{form[0]}
+	}
+	return start{form[0], form[1]}
+}
+
+// forms collects phrases in the order in which they come.
+type forms struct {
+	list   []phrase
+	byForm map[string]int
+}
+
+func (f *forms) add(form []rune, u use) {
+	i, ok := f.byForm[string(form)]
+	if !ok {
+		f.byForm[string(form)] = len(f.list)
+		f.list = append(f.list, phrase{form, []use{u}})
+		return
+	}
+	if !slices.Contains(f.list[i].uses, u) {
+		f.list[i].uses = append(f.list[i].uses, u)
+	}
 }
 
 // A phrase is one form with all that it may stand for.
@@ -63,7 +90,8 @@ func Kinds() []string {
 // NewWords makes entries ready. Letter case does not matter; a space stands
 // for one or more.
 func NewWords(entries []Entry) *Words {
-	w := &Words{byFirst: map[rune][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
+	w := &Words{byStart: map[start][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
+	all := &forms{byForm: make(map[string]int, len(entries))}
 	kinds := Kinds()
 	for _, e := range entries {
 		if !slices.Contains(kinds, e.Kind) {
@@ -79,26 +107,14 @@ func NewWords(entries []Entry) *Words {
 			}
 			continue
 		}
-		w.add(form, use{e.Kind, e.For})
+		all.add(form, use{e.Kind, e.For})
 	}
-	w.addBare()
-	for _, list := range w.byFirst {
-		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.form) - len(a.form) })
+	all.addBare()
+	slices.SortStableFunc(all.list, func(a, b phrase) int { return len(b.form) - len(a.form) })
+	for _, p := range all.list {
+		w.byStart[startOf(p.form)] = append(w.byStart[startOf(p.form)], p)
 	}
 	return w
-}
-
-func (w *Words) add(form []rune, u use) {
-	list := w.byFirst[form[0]]
-	for i := range list {
-		if slices.Equal(list[i].form, form) {
-			if !slices.Contains(list[i].uses, u) {
-				list[i].uses = append(list[i].uses, u)
-			}
-			return
-		}
-	}
-	w.byFirst[form[0]] = append(list, phrase{form, []use{u}})
 }
 
 // small tells whether the phrase is one letter, which stands for a currency
@@ -108,20 +124,18 @@ func (p phrase) small() bool { return len(p.form) == 1 && unicode.IsLetter(p.for
 // addBare adds the forms that lack their accents, where that makes no other
 // phrase. The kinds that govern a sum nearby are left out: "costó" is not
 // "costo".
-func (w *Words) addBare() {
-	var all []phrase
-	for _, first := range slices.Sorted(maps.Keys(w.byFirst)) {
-		all = append(all, w.byFirst[first]...)
-	}
+func (f *forms) addBare() {
+	all := slices.Clone(f.list)
+	slices.SortStableFunc(all, func(a, b phrase) int { return int(a.form[0]) - int(b.form[0]) })
 	governs := []string{kindNewPrice, kindOldPrice, kindNow, kindRange, kindMeasure}
 	for _, p := range all {
 		form := bare(p.form)
-		if _, taken := w.exact(form); taken {
+		if _, taken := f.byForm[string(form)]; taken {
 			continue
 		}
 		for _, u := range p.uses {
 			if !slices.Contains(governs, u.kind) {
-				w.add(form, u)
+				f.add(form, u)
 			}
 		}
 	}
@@ -138,6 +152,16 @@ func (p phrase) meanings(kind string) []string {
 	return list
 }
 
+// is tells whether the phrase may stand as one kind of word.
+func (p phrase) is(kind string) bool {
+	for i := range p.uses {
+		if p.uses[i].kind == kind {
+			return true
+		}
+	}
+	return false
+}
+
 // mayTouch tells whether a number may touch the phrase without a space.
 func (p phrase) mayTouch() bool {
 	return slices.ContainsFunc(p.uses, func(u use) bool { return u.kind != kindRange && u.kind != kindNow })
@@ -146,10 +170,19 @@ func (p phrase) mayTouch() bool {
 // match gives the longest phrase that stands at text[i:] as a word of its own,
 // and where it ends. A digit may touch it: "EUR3450", "4k".
 func (w *Words) match(text []rune, i int) (phrase, int, bool) {
-	list := w.byFirst[text[i]]
-	if len(list) == 0 || i > 0 && unicode.IsLetter(text[i]) && unicode.IsLetter(text[i-1]) {
+	if i > 0 && unicode.IsLetter(text[i]) && unicode.IsLetter(text[i-1]) {
 		return phrase{}, i, false
 	}
+	if i+1 < len(text) {
+		if p, end, ok := matchOne(w.byStart[start{text[i], text[i+1]}], text, i); ok {
+			return p, end, true
+		}
+	}
+	return matchOne(w.byStart[start{text[i]}], text, i)
+}
+
+// matchOne gives the first phrase of a list that stands at text[i:].
+func matchOne(list []phrase, text []rune, i int) (phrase, int, bool) {
 	for _, p := range list {
 		end, ok := follow(text, i, p.form)
 		if !ok || unicode.IsLetter(p.form[len(p.form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
@@ -179,7 +212,7 @@ func (w *Words) exact(form []rune) (phrase, bool) {
 	if len(form) == 0 {
 		return phrase{}, false
 	}
-	for _, p := range w.byFirst[form[0]] {
+	for _, p := range w.byStart[startOf(form)] {
 		if slices.Equal(p.form, form) {
 			return p, true
 		}
