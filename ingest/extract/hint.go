@@ -53,7 +53,7 @@ func (r *Reader) habitsOf(batch record.Batch) habits {
 // from the row, from the header or from the page; its country from its web address; and
 // the habits of the file.
 func (r *Reader) hint(row record.Row, cell record.Cell, batch record.Batch, language string, own habits) money.Hint {
-	h := money.Hint{Language: language, Marks: own.marks, Usual: own.currency, Country: countryOf(row.Text("url"), batch.URL)}
+	h := money.Hint{Declared: batch.Language, Language: language, Marks: own.marks, Usual: own.currency, Country: countryOf(row.Text("url"), batch.URL)}
 	if base, _, _ := strings.Cut(own.language, "-"); h.Language == "" || strings.EqualFold(h.Language, base) {
 		h.Language = own.language // "en-AU" tells more than "en"
 	}

@@ -18,19 +18,21 @@ type Hint struct {
 	Currency string // ISO 4217, of the page, the file or the column
 	Country  string // ISO 3166, of the listing's place
 	Usual    string // ISO 4217, of most prices of the file: it settles a sign, and gives none where there is no sign
+	Declared string // language that the page or file says it is in
 	Language string // of the listing's words, "en" or "en-AU"
 	Marks           // the file's habit, see Habit
 }
 
 // settle tells which currency a sign or word stands for where it may be
 // several, "$" or "kr": the hinted one if it is written so, else the one of
-// the country, the file or the language; Unsettled if that does not tell.
+// the country, the file, the language that the page declares or that of its
+// words; Unsettled if that does not tell.
 // Which currencies share a sign is told by the entries and by Unicode's locale
 // data.
 func settle(sign string, meanings []string, h Hint) string {
 	for _, likely := range []func() string{
 		func() string { return h.Currency }, func() string { return OfCountry(h.Country) },
-		func() string { return h.Usual }, func() string { return ofLanguage(h.Language) },
+		func() string { return h.Usual }, func() string { return ofLanguage(h.Declared) }, func() string { return ofLanguage(h.Language) },
 	} {
 		if c := likely(); c != "" && (slices.Contains(meanings, c) || narrowSign(c) == sign) {
 			return c
