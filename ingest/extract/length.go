@@ -33,7 +33,7 @@ func (g *reading) length(row record.Row) (boat.Fact[float64], []record.Problem) 
 		if m, _, ok := g.r.measure(lex(cell.Text), 0, unit); ok {
 			return boat.Know(m, "column", cell.Text, cell.At), nil
 		}
-		return boat.Fact[float64]{}, []record.Problem{{At: cell.At, Field: "length", Wanted: "a length with its unit", Got: cell.Text, Hint: "write 5.05 m or 16.5 ft, or name the unit in the header"}}
+		return boat.Fact[float64]{}, []record.Problem{{At: cell.At, Field: "length", Wanted: "a length with its unit", Got: cell.Text, Hint: "write 5.05 m or 16.5 ft, or name the unit in the header; --measure takes the column as it stands"}}
 	}
 	for i := range g.passages {
 		p := &g.passages[i]
