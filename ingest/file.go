@@ -33,21 +33,12 @@ type intake struct {
 }
 
 func newIntake(book *knowhow.Book, o Options) *intake {
-	words := newVocabulary(book, o.Column)
+	words, listing := newVocabulary(book, o.Column), extract.New(book)
 	return &intake{
-		options: o, words: words, days: words.dayPhrases(), prices: moneyWords(book), listing: extract.New(book),
+		options: o, words: words, days: words.dayPhrases(), prices: listing.MoneyWords(), listing: listing,
 		reading: Reading{Unused: map[string][]boat.UnusedColumn{}},
 		missing: map[string]*table.UnknownHeader{}, found: map[string]bool{},
 	}
-}
-
-// moneyWords hands the knowhow's words about money to the reader of prices.
-func moneyWords(book *knowhow.Book) *money.Words {
-	var entries []money.Entry
-	for _, p := range book.AllPhrases() {
-		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
-	}
-	return money.NewWords(entries)
 }
 
 // rows reads the rows of one file, a page or a table by its content.

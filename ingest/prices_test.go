@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"askance/ingest/extract"
 	"askance/ingest/money"
 )
 
@@ -25,7 +26,7 @@ func TestPriceStrings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	words := moneyWords(builtin(t))
+	words := extract.New(builtin(t)).MoneyWords()
 	var amount, currency, open, none, terms score
 	for _, row := range rows[1:] {
 		text, wantAmount, wantCurrency, wantTerms := row[0], row[1], row[2], row[3]

@@ -17,6 +17,7 @@ import (
 	"sync"
 
 	"askance/ingest/knowhow"
+	"askance/ingest/money"
 )
 
 // A Reader reads listings by the words of one book. It holds no state that
@@ -159,6 +160,9 @@ func compile(book *knowhow.Book) *Reader {
 	r.dates = newDateWords(book)
 	return r
 }
+
+// MoneyWords gives the book's words about money.
+func (r *Reader) MoneyWords() *money.Words { return r.prices.words }
 
 // language gives the bit of a language.
 func (r *Reader) language(name string) uint16 {

@@ -3,7 +3,10 @@ package knowhow
 import (
 	"io/fs"
 	"path"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"askance/ingest/record"
 )
@@ -80,21 +83,16 @@ func (l *loader) numbers(b *Book, layers []layer) {
 // and words as a built-in one replaces it; with an empty meaning it goes.
 func (l *loader) words(b *Book, layers []layer) {
 	names := wordFiles(layers)
-	files, total := make([][]row, len(names)), 0
-	for i, name := range names {
-		var present []layer
-		for _, ly := range layers {
-			if _, err := fs.Stat(ly.tree, name); err == nil {
-				present = append(present, ly)
-			}
-		}
-		files[i] = l.overlaid(present, name, []string{"kind", "for", "phrase", "note"}, []string{"kind", "phrase"})
-		total += len(files[i])
+	files := readWords(layers, names)
+	total := 0
+	for _, f := range files {
+		total += len(f.rows)
 	}
 	b.phrases = make([]Phrase, 0, total)
-	for i, name := range names {
-		lang := strings.TrimSuffix(path.Base(name), ".csv")
-		for _, r := range files[i] {
+	for i, f := range files {
+		l.faults = append(l.faults, f.faults...)
+		lang := strings.TrimSuffix(path.Base(names[i]), ".csv")
+		for _, r := range f.rows {
 			p := Phrase{Kind: r.get("kind"), For: r.get("for"), Phrase: r.get("phrase"), Language: lang, Note: r.get("note"), At: r.at()}
 			if p.Phrase == "" {
 				l.fault(r.at(), "phrase", "the words", "", "")
@@ -106,6 +104,42 @@ func (l *loader) words(b *Book, layers []layer) {
 		}
 	}
 	b.runs = runsOf(b.phrases)
+}
+
+// wordRows is what a words file holds in all layers together.
+type wordRows struct {
+	rows   []row
+	faults Faults
+}
+
+// readWords reads words files, several at a time.
+func readWords(layers []layer, names []string) []wordRows {
+	files := make([]wordRows, len(names))
+	var taken atomic.Int32
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(names)) {
+		workers.Go(func() {
+			l := newLoader()
+			for i := int(taken.Add(1)) - 1; i < len(names); i = int(taken.Add(1)) - 1 {
+				l.faults = nil
+				rows := l.overlaid(having(layers, names[i]), names[i], []string{"kind", "for", "phrase", "note"}, []string{"kind", "phrase"})
+				files[i] = wordRows{rows, l.faults}
+			}
+		})
+	}
+	workers.Wait()
+	return files
+}
+
+// having lists the layers that have a file.
+func having(layers []layer, name string) []layer {
+	var out []layer
+	for _, ly := range layers {
+		if _, err := fs.Stat(ly.tree, name); err == nil {
+			out = append(out, ly)
+		}
+	}
+	return out
 }
 
 // at returns where a file of the knowhow as a whole stands.

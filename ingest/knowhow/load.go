@@ -58,7 +58,7 @@ var builtin = sync.OnceValues(func() (*Book, error) {
 })
 
 func load(layers ...layer) (*Book, error) {
-	l := &loader{index: map[[mostKeys]string]place{}}
+	l := newLoader()
 	b := l.book(layers)
 	l.crossCheck(b)
 	if len(l.faults) > 0 {
@@ -76,6 +76,13 @@ type layer struct {
 type loader struct {
 	faults Faults
 	index  map[[mostKeys]string]place // by id, of the file that is being read
+}
+
+// usualRows is about how many rows a words file has.
+const usualRows = 10_000
+
+func newLoader() *loader {
+	return &loader{index: make(map[[mostKeys]string]place, usualRows)}
 }
 
 // A place is where a row went, and where it came from.

@@ -1,6 +1,7 @@
 package money
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -110,9 +111,11 @@ func NewWords(entries []Entry) *Words {
 		all.add(form, use{e.Kind, e.For})
 	}
 	all.addBare()
-	slices.SortStableFunc(all.list, func(a, b phrase) int { return len(b.form) - len(a.form) })
 	for _, p := range all.list {
 		w.byStart[startOf(p.form)] = append(w.byStart[startOf(p.form)], p)
+	}
+	for _, list := range w.byStart {
+		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.form) - len(a.form) })
 	}
 	return w
 }
@@ -125,10 +128,16 @@ func (p phrase) small() bool { return len(p.form) == 1 && unicode.IsLetter(p.for
 // phrase. The kinds that govern a sum nearby are left out: "costó" is not
 // "costo".
 func (f *forms) addBare() {
-	all := slices.Clone(f.list)
-	slices.SortStableFunc(all, func(a, b phrase) int { return int(a.form[0]) - int(b.form[0]) })
+	order := make([]int, len(f.list)) // by first letter, of equals as they came
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(f.list[a].form[0], f.list[b].form[0]), cmp.Compare(a, b))
+	})
 	governs := []string{kindNewPrice, kindOldPrice, kindNow, kindRange, kindMeasure}
-	for _, p := range all {
+	for _, i := range order {
+		p := f.list[i]
 		form := bare(p.form)
 		if _, taken := f.byForm[string(form)]; taken {
 			continue
@@ -253,6 +262,9 @@ func plainRune(r rune) rune {
 
 // bare gives a plain form without accents, as people in a hurry write it.
 func bare(form []rune) []rune {
+	if !slices.ContainsFunc(form, func(r rune) bool { return r >= 0xC0 }) {
+		return form
+	}
 	out := slices.Clone(form)
 	for i, r := range out {
 		switch parts := norm.NFD.PropertiesString(string(r)).Decomposition(); {
