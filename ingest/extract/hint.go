@@ -23,6 +23,7 @@ func (r *Reader) habitsOf(batch record.Batch) habits {
 	var texts []string
 	var words strings.Builder
 	named := map[string]int{}
+	site := money.Hint{Declared: batch.Language, Country: countryOf(batch.URL)}
 	best := ""
 	rows := batch.Rows[:min(len(batch.Rows), mostForHabits)]
 	for i, row := range rows {
@@ -36,7 +37,7 @@ func (r *Reader) habitsOf(batch record.Batch) habits {
 			continue
 		}
 		texts = append(texts, cell.Text)
-		if p := money.Parse(cell.Text, r.prices.words, money.Hint{}); p.Known && p.Told {
+		if p := money.Parse(cell.Text, r.prices.words, site); p.Known && p.Told {
 			if named[p.Currency]++; named[p.Currency] > named[best] {
 				best = p.Currency
 			}

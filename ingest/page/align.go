@@ -119,3 +119,106 @@ func (f *finder) hasTitle(n *html.Node) bool {
 	}
 	return false
 }
+
+// unnest narrows cards that are mostly other cards to the part around their
+// price that holds none.
+func (f *finder) unnest(cards []card) []card {
+	var starts []int
+	for _, c := range cards {
+		starts = append(starts, f.at(c))
+	}
+	sort.Ints(starts)
+	// holds says how many cards begin in an element.
+	holds := func(n *html.Node) int {
+		i := f.tree.index[n]
+		return sort.SearchInts(starts, f.tree.last[i]+1) - sort.SearchInts(starts, i)
+	}
+	for k := range cards {
+		c := &cards[k]
+		if len(c.nodes) != 1 || len(c.asks) == 0 || c.nodes[0].Type != html.ElementNode || holds(c.nodes[0]) < 2 {
+			continue
+		}
+		outer := c.nodes[0]
+		inner := 0
+		for j, other := range cards {
+			if j != k && len(other.nodes) == 1 && f.tree.contains(outer, other.nodes[0]) {
+				inner += f.shownSize(other)
+			}
+		}
+		if 2*inner < f.shownSize(*c) {
+			continue // an item with a few amounts beside it
+		}
+		top := c.asks[0].el
+		for e := top; e != outer && holds(e) == 0; e = e.Parent {
+			top = e
+		}
+		var asks []*mention
+		for _, m := range c.asks {
+			if f.tree.contains(top, m.el) {
+				asks = append(asks, m)
+			}
+		}
+		c.nodes, c.asks, c.key = []*html.Node{top}, asks, key(top)
+	}
+	return cards
+}
+
+// lift moves cards without a title to the smallest element around that has one,
+// and with them the other cards in it, where there are two or more such
+// elements of a kind that hold several cards each: the rows of a list of amounts
+// inside each entry, or a second price beside the title, become the entry.
+func (f *finder) lift(cards []card) []card {
+	candidates := map[*html.Node]bool{}
+	for _, c := range cards {
+		if len(c.nodes) != 1 || len(c.asks) == 0 || f.hasTitle(c.nodes[0]) {
+			continue
+		}
+		e := c.nodes[0].Parent
+		for !isOuter(e) && !f.hasTitle(e) {
+			e = e.Parent
+		}
+		if !isOuter(e) && f.count(e) <= 4 {
+			candidates[e] = true
+		}
+	}
+	if len(candidates) < 2 {
+		return cards
+	}
+	entry := make([]*html.Node, len(cards)) // of each card, nil for none
+	held := map[*html.Node]int{}
+	for i, c := range cards {
+		if len(c.nodes) != 1 || len(c.asks) == 0 {
+			continue
+		}
+		for e := c.nodes[0]; !isOuter(e) && entry[i] == nil; e = e.Parent {
+			if candidates[e] {
+				entry[i] = e
+				held[e]++
+			}
+		}
+	}
+	kinds := map[string]int{}
+	for e, n := range held {
+		if n >= 2 {
+			kinds[key(e)]++
+		}
+	}
+	var out []card
+	placed := map[*html.Node]int{}
+	for i, c := range cards {
+		e := entry[i]
+		if e == nil || held[e] < 2 || kinds[key(e)] < 2 {
+			out = append(out, c)
+		} else if at, seen := placed[e]; seen {
+			out[at].asks = append(out[at].asks, c.asks...)
+		} else {
+			placed[e] = len(out)
+			whole := e
+			for up := e.Parent; !isOuter(up) && f.count(up) == f.count(e) && !f.captioned(up); up = up.Parent {
+				whole = up
+			}
+			out = append(out, card{nodes: []*html.Node{whole}, asks: c.asks, key: key(whole)})
+		}
+	}
+	return out
+}

@@ -27,13 +27,7 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 		}
 	}
 	for _, p := range parents {
-		var model *html.Node // a card of a group of at least two, among the children
-		for e := p.FirstChild; e != nil; e = e.NextSibling {
-			if e.Type == html.ElementNode && taken[e] && len(groups[key(e)]) >= 2 {
-				model = e
-				break
-			}
-		}
+		model := f.model(p, taken, groups)
 		if model == nil {
 			continue
 		}
@@ -52,6 +46,23 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 		}
 	}
 	return out
+}
+
+// model gives a card of a group of at least two among the children of an
+// element. Without a class name, two must be among them: rows of any table
+// are alike.
+func (f *finder) model(p *html.Node, taken map[*html.Node]bool, groups map[string][]card) *html.Node {
+	var first *html.Node
+	for e := p.FirstChild; e != nil; e = e.NextSibling {
+		if e.Type != html.ElementNode || !taken[e] || len(groups[key(e)]) < 2 {
+			continue
+		}
+		if first != nil || attr(e, "class") != "" {
+			return e
+		}
+		first = e
+	}
+	return nil
 }
 
 // hasRate says whether a short element inside shows a number with the words

@@ -37,6 +37,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	f := finder{reader: r, asks: asks, captions: r.similarCaptions()}
 	scoped := f.scoped(stated)
 	cards := append(f.unscoped(), scoped...)
+	cards = f.lift(f.unnest(cards))
 	f.lead(cards)
 	cards = append(cards, f.unpriced(cards, others)...)
 	f.attach(cards)

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -217,6 +219,11 @@ func (r *reader) nameIn(o object) string {
 	return ""
 }
 
+// inCents says whether a key says that its amount is in minor units.
+func inCents(key string) bool {
+	return slices.ContainsFunc(wordsOf(key), func(w string) bool { return w == "cents" || w == "cent" || w == "minor" })
+}
+
 // dataPrice reads a price that is a number, a text, or an object that holds
 // an amount and a currency.
 func (r *reader) dataPrice(it *item, m member, unit string) {
@@ -247,6 +254,9 @@ func (r *reader) dataPrice(it *item, m member, unit string) {
 		}
 	}
 	look(m.value, 2)
+	if n, err := strconv.ParseFloat(text, 64); err == nil && inCents(m.key) {
+		text = strconv.FormatFloat(n/100, 'f', 2, 64)
+	}
 	it.add("price", m.key, currency, text, "data")
 	if text != "" && currency != "" {
 		it.add("currency", m.key, "", currency, "data")

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -87,6 +88,9 @@ func (s *scanner) scan(n *html.Node) {
 	if n.Type != html.ElementNode {
 		return
 	}
+	if inner && len(s.found) > before && s.isPrice(n) {
+		s.joinPieces(n, before)
+	}
 	if len(s.found) == before {
 		size := s.tree.size[s.tree.index[n]]
 		hinted := s.isPrice(n)
@@ -145,6 +149,13 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			rest = after
 		}
 	}
+	if len(text) <= 4*shortText && s.words.perPeriod.in(text) {
+		for _, m := range s.found[had:] {
+			if !m.whole && m.purpose == asking && !m.hinted && m.text != text {
+				m.purpose = perPeriod // what is paid down beside a rate
+			}
+		}
+	}
 	if !s.prose && words > besideWords && several(amounts) {
 		s.found = s.found[:had] // it speaks of amounts
 	}
@@ -163,7 +174,7 @@ func (s *scanner) addsTerms(n *html.Node, text string) bool {
 // scanElement takes a short element as one amount, its pieces joined; where
 // markup calls it a price a bare number will do.
 func (s *scanner) scanElement(n *html.Node, hinted bool) {
-	text := textOf(nil, n)
+	text := piecesOf(n)
 	if digits(text) == 0 {
 		return
 	}
@@ -181,6 +192,53 @@ func (s *scanner) scanElement(n *html.Node, hinted bool) {
 	before, after, _ := strings.Cut(text, quote)
 	m.purpose = s.purposeOf(m, n, before, after)
 	s.found = append(s.found, m)
+}
+
+// joinPieces takes an element called a price as one amount where its parts
+// gave bare numbers only: <b>35</b><b>50</b><b>zł</b>.
+func (s *scanner) joinPieces(n *html.Node, before int) {
+	found := s.found[before:]
+	if s.tree.size[s.tree.index[n]] > shortText || slices.ContainsFunc(found, func(m *mention) bool { return m.known || m.el == n }) {
+		return
+	}
+	s.found = s.found[:before]
+	s.scanElement(n, true)
+	if len(s.found) == before || !s.found[before].known {
+		s.found = append(s.found[:before], found...)
+	}
+}
+
+// piecesOf gives the words of a short element, two digits in an element of
+// their own right behind a number as its decimals.
+func piecesOf(n *html.Node) string {
+	var parts []string
+	var gather func(n *html.Node)
+	gather = func(n *html.Node) {
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			if c.Type == html.TextNode {
+				parts = append(parts, c.Data)
+			} else if !unseen(c) {
+				gather(c)
+			}
+		}
+	}
+	gather(n)
+	numbers := 0
+	for _, p := range parts {
+		numbers += btoi(digits(p) > 0)
+	}
+	for i := 1; i < len(parts) && numbers == 2; i++ {
+		whole, cents := strings.TrimLeft(parts[i-1], " \n\t"), parts[i]
+		if len(cents) != 2 || digits(cents) != 2 || whole == "" || digits(whole[len(whole)-1:]) == 0 {
+			continue
+		}
+		mark := ","
+		if j := strings.LastIndexAny(whole, ",."); j >= 0 && whole[j] == ',' {
+			mark = "."
+		}
+		return fold(strings.Join(parts[:i], " ") + mark + strings.Join(parts[i:], " "))
+	}
+	return textOf(nil, n)
 }
 
 // scanData takes a number in a data attribute that is called a price.

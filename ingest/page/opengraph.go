@@ -8,7 +8,7 @@ func (r *reader) openGraph() []item {
 	meta := r.about.meta
 	price := firstOf(meta["product:price:amount"], meta["og:price:amount"])
 	if price == "" {
-		return nil
+		return r.aboutProduct()
 	}
 	const from = "opengraph"
 	currency := strings.ToUpper(firstOf(meta["product:price:currency"], meta["og:price:currency"]))
@@ -27,4 +27,14 @@ func (r *reader) openGraph() []item {
 	}
 	it.setPrice(price, currency, r.opts)
 	return []item{it}
+}
+
+// aboutProduct gives the item of a page that says it is about a product, and
+// no price.
+func (r *reader) aboutProduct() []item {
+	title := fold(r.about.meta["og:title"])
+	if kind := r.about.meta["og:type"]; title == "" || kind != "product" && kind != "product.item" && kind != "og:product" {
+		return nil
+	}
+	return []item{{single: true, title: title, loose: true}}
 }

@@ -54,17 +54,23 @@ func (ph phrases) empty() bool { return len(ph.byFirst) == 0 }
 
 // in says whether one of the phrases occurs in text as whole words, in any
 // letter case. An edge of a phrase that is no letter needs no word's edge.
-func (ph phrases) in(text string) bool {
+func (ph phrases) in(text string) bool { return ph.inside(text, 1) }
+
+// named is in for the words of class names, where phrases of less than three
+// letters are more likely something else.
+func (ph phrases) named(words string) bool { return ph.inside(words, 3) }
+
+func (ph phrases) inside(text string, least int) bool {
 	if ph.empty() || text == "" {
 		return false
 	}
-	text = strings.ToLower(text)
+	text = strings.ReplaceAll(strings.ToLower(text), "’", "'")
 	inWord := false
 	for i, c := range text {
 		letter := unicode.IsLetter(c)
 		if !letter || !inWord {
 			for _, p := range ph.byFirst[c] {
-				if strings.HasPrefix(text[i:], p) && edge(text[i+len(p):], p) {
+				if len(p) >= least && strings.HasPrefix(text[i:], p) && edge(text[i+len(p):], p) {
 					return true
 				}
 			}

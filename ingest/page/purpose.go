@@ -1,6 +1,8 @@
 package page
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -37,7 +39,7 @@ func (s *scanner) findConverted() {
 func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purpose {
 	w := s.words
 	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.index[e]] <= shortText; e, up = e.Parent, up+1 {
-		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") {
+		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") || s.isStruck(e) {
 			return oldPrice
 		}
 		if p := s.purposeNamed(e); p != asking {
@@ -71,11 +73,11 @@ func (s *scanner) purposeNamed(n *html.Node) purpose {
 	switch {
 	case m == "":
 		return asking
-	case s.words.oldPrice.in(m):
+	case s.words.oldPrice.named(m):
 		return oldPrice
-	case s.words.perPeriod.in(m):
+	case s.words.perPeriod.named(m):
 		return perPeriod
-	case !s.words.delivery.in(m):
+	case !s.words.delivery.named(m):
 		return asking
 	}
 	for _, name := range strings.Fields(attr(n, "class") + " " + attr(n, "id")) {
@@ -197,4 +199,32 @@ func fromDigit(s string) string {
 		return s[i+n:]
 	}
 	return s
+}
+
+// struckRule finds the rules of a style sheet by which a class name strikes its
+// text through.
+var struckRule = regexp.MustCompile(`\.([\w-]+)\s*\{[^{}]*text-decoration(?:-line)?\s*:\s*line-through`)
+
+const styleBytes = 1 << 20 // of the style sheets in a page that are looked at
+
+// isStruck says whether a style sheet in the page strikes an element through
+// by a class name.
+func (r *reader) isStruck(n *html.Node) bool {
+	if r.struck == nil {
+		r.struck = map[string]bool{}
+		left := styleBytes
+		for _, e := range r.tree.nodes {
+			if e.Data != "style" || e.FirstChild == nil || len(e.FirstChild.Data) > left {
+				continue
+			}
+			left -= len(e.FirstChild.Data)
+			if !strings.Contains(e.FirstChild.Data, "line-through") {
+				continue
+			}
+			for _, m := range struckRule.FindAllStringSubmatch(e.FirstChild.Data, -1) {
+				r.struck[m[1]] = true
+			}
+		}
+	}
+	return len(r.struck) > 0 && slices.ContainsFunc(strings.Fields(attr(n, "class")), func(name string) bool { return r.struck[name] })
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -88,6 +89,7 @@ func (r *reader) merge(stated, shown []item) []item {
 		case i >= 0:
 			cards.taken[i] = true
 			card := shown[i]
+			it.settleUnits(card)
 			it.absorb(card)
 			it.problems = append(it.problems, card.problems...)
 			it.order = card.order
@@ -119,6 +121,16 @@ func (r *reader) merge(stated, shown []item) []item {
 		}
 	}
 	return all
+}
+
+// settleUnits takes a price in data for cents where the card shows a hundredth
+// of it.
+func (it *item) settleUnits(card item) {
+	if !it.priced || !card.priced || card.amount == 0 || math.Abs(it.amount-100*card.amount) > 0.5 {
+		return
+	}
+	it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool { return c.Field == "price" && c.From == "data" })
+	it.amount, it.currency, it.priced = card.amount, firstOf(card.currency, it.currency), true
 }
 
 // dropRepeats leaves out listings that have the address of an earlier one with

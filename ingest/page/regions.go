@@ -114,6 +114,9 @@ func (r *reader) regionOf(n *html.Node) string {
 			return whyNav
 		}
 	}
+	if n.Data == "header" && n.Parent != nil && n.Parent.Data == "body" && !r.holdsMain(card{nodes: []*html.Node{n}}) {
+		return whyNav
+	}
 	if n.Data == "tfoot" {
 		return whyAmount
 	}

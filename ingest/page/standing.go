@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strconv"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -23,11 +24,19 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		}
 		same[c.key+"\n"+withoutDigits(titles[i])]++
 	}
+	inTitles := 0
+	for _, in := range priceInTitle {
+		inTitles += btoi(in)
+	}
 	var most group // the most cards of one kind
 	for _, c := range cards {
 		if g := groups[c.key]; g.cards > most.cards {
 			most = g
 		}
+	}
+	near := map[string]int{}
+	for _, c := range cards {
+		near[r.placeOf(c)]++
 	}
 	var kept []int
 	for i := range cards {
@@ -39,7 +48,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 			c.why = "a price without a title"
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
-		case n <= 2 && most.cards > 2*n && priceInTitle[i] && 4*r.shownSize(*c)*most.cards < most.size:
+		case near[r.placeOf(*c)] <= 2 && most.cards > 4 && priceInTitle[i] && (4*r.shownSize(*c)*most.cards < most.size || 10*inTitles < len(cards)):
 			c.why = whyNav
 		}
 		if c.why == "" {
@@ -57,8 +66,10 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 	count, titled, all, linked, plain := map[string]int{}, map[string]int{}, 0, 0, 0
 	has, links := map[int]bool{}, map[int]bool{}
+	near := map[string]int{} // cards of one kind in one place
 	for _, i := range kept {
 		c := cards[i]
+		near[r.placeOf(c)]++
 		has[i], links[i] = r.marksTitle(c), r.leads(c)
 		linked += btoi(links[i])
 		plain += btoi(len(c.asks) > 0 && c.ask().level() < 3)
@@ -70,7 +81,7 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 	for _, i := range kept {
 		c := &cards[i]
 		likely := count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] || count[c.key] == 1 && all >= 2
-		alone := count[c.key] == 1 && !r.holdsMain(*c) && (!links[i] && linked >= 3 && linked >= len(kept)-2 ||
+		alone := near[r.placeOf(*c)] == 1 && !r.holdsMain(*c) && (!links[i] && linked >= 3 && linked >= len(kept)-2 ||
 			len(c.asks) > 0 && c.ask().level() == 3 && plain >= 3 && plain >= len(kept)-2)
 		if !has[i] && likely || alone {
 			c.why = whyAmount
@@ -84,7 +95,16 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 // holdsMain says whether a card holds the page's main heading.
 func (r *reader) holdsMain(c card) bool {
 	h := r.mainHeading()
-	return h != nil && h.Data == "h1" && r.holdsElement(c, h)
+	return h != nil && r.holdsElement(c, h)
+}
+
+// placeOf names the kind of a card, and where it stands if that has no class
+// name.
+func (r *reader) placeOf(c card) string {
+	if n := c.nodes[0]; n.Type == html.ElementNode && attr(n, "class") == "" {
+		return c.key + " " + strconv.Itoa(r.tree.index[n.Parent])
+	}
+	return c.key
 }
 
 // leads says whether a card holds a link or stands in one.
@@ -125,7 +145,7 @@ func (r *reader) marksTitle(c card) bool {
 // list of bids or of others below. -1 if there is none.
 func (r *reader) aboutItem(cards []card, kept []int) int {
 	h := r.mainHeading()
-	if h == nil || h.Data != "h1" {
+	if h == nil || h.Data != "h1" && !r.inTitle(h) {
 		return -1
 	}
 	own, others := -1, 0
@@ -147,12 +167,18 @@ func (r *reader) aboutItem(cards []card, kept []int) int {
 	return own
 }
 
+// inTitle says whether the page's title names what a heading names.
+func (r *reader) inTitle(h *html.Node) bool {
+	text := sameTitle(textOf(nil, h))
+	return letters(text) >= besideWords/2 && strings.Contains(sameTitle(r.about.title), text)
+}
+
 // aboutHeading keeps only the card that holds the page's main heading, if one
 // does and no two cards are alike: the others are prices on a page about one
 // item. Where the heading is outside, cards of one amount count once.
 func (r *reader) aboutHeading(cards []card, kept []int) []int {
 	h := r.mainHeading()
-	if len(kept) < 2 || h == nil || h.Data != "h1" {
+	if len(kept) < 2 || h == nil || h.Data != "h1" && !r.inTitle(h) {
 		return kept
 	}
 	if own := r.aboutItem(cards, kept); own >= 0 {
@@ -227,7 +253,7 @@ func beside(cards []card, kept []int, own int) []int {
 // page's own list: at most half as many, all of them after it, each with a
 // third of the words. Pages put such lists under headings of any wording.
 func (r *reader) withoutLesser(cards []card, kept []int) []int {
-	type list struct{ first, last, n, size int }
+	type list struct{ first, last, n, size, pictures int }
 	lists := map[string]*list{}
 	main := &list{}
 	for _, i := range kept {
@@ -237,6 +263,7 @@ func (r *reader) withoutLesser(cards []card, kept []int) []int {
 			lists[cards[i].key] = l
 		}
 		l.last, l.n, l.size = i, l.n+1, l.size+r.shownSize(cards[i])
+		l.pictures += btoi(r.hasPicture(cards[i]))
 		if l.n > main.n {
 			main = l
 		}
@@ -244,13 +271,26 @@ func (r *reader) withoutLesser(cards []card, kept []int) []int {
 	var own []int
 	for _, i := range kept {
 		l := lists[cards[i].key]
-		if l != main && l.n >= 2 && 2*l.n <= main.n && l.first > main.last && 3*l.size*main.n < main.size*l.n {
+		times := 3
+		if l.pictures == 0 && main.pictures == main.n {
+			times = 1
+		}
+		if l != main && l.n >= 2 && 2*l.n <= main.n && l.first > main.last && times*l.size*main.n < main.size*l.n {
 			cards[i].why = "a short list after the page's own"
 			continue
 		}
 		own = append(own, i)
 	}
 	return own
+}
+
+func (r *reader) hasPicture(c card) bool {
+	for _, e := range r.elements(c) {
+		if e.Data == "img" || e.Data == "picture" {
+			return true
+		}
+	}
+	return false
 }
 
 // shownSize gives the size of a card's words.

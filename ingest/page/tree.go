@@ -86,7 +86,9 @@ func unseen(n *html.Node) bool {
 		return n.Type == html.CommentNode || n.Type == html.DoctypeNode
 	}
 	switch n.Data {
-	case "script", "style", "template", "noscript", "head", "select", "option", "button", "input", "textarea", "iframe", "object", "svg", "math", "video", "audio", "canvas", "datalist", "dialog":
+	case "template":
+		return !hasAttr(n, "shadowrootmode") // which is shown in place of its parent's content
+	case "script", "style", "noscript", "head", "select", "option", "button", "input", "textarea", "iframe", "object", "svg", "math", "video", "audio", "canvas", "datalist", "dialog":
 		return true
 	}
 	for _, a := range n.Attr {
