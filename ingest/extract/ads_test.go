@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -87,7 +88,7 @@ func told(l boat.Listing) map[string]string {
 		out["year"] = fmt.Sprint(l.Year.Value)
 	}
 	if l.Price.Known {
-		out["price"] = strings.TrimSpace(fmt.Sprintf("%g %s %s", l.Price.Major(), l.Price.Currency, l.Price.Terms))
+		out["price"] = strings.TrimSpace(fmt.Sprintf("%s %s %s", strconv.FormatFloat(l.Price.Major(), 'f', -1, 64), l.Price.Currency, l.Price.Terms))
 	}
 	if l.Condition.Known {
 		out["condition"] = l.Condition.Value

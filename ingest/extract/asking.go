@@ -26,10 +26,10 @@ const (
 // priceInText finds the boat's price among the amounts of title and text:
 // those beside a thing are not it, nor those with words like "new price". Of
 // equals the larger is taken. Without any, a title or text that gives the
-// boat away costs nothing.
+// boat away costs nothing. Of parts with a price each, none is that of all.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
-	score := 0
+	score, priced := 0, 0
 	ask := asking{parts: g.forParts(), words: g.r.prices.words, hint: h}
 	boats, lot := g.boats()
 	ask.boats, ask.each = boats, boats > 1 && !lot
@@ -43,6 +43,9 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			c := newClause(g.r, s, plainScope)
 			for j := range c.atoms {
 				now := ask.score(c, j, p)
+				if now == askedParts {
+					priced++
+				}
 				if now == 0 || now < score {
 					continue
 				}
@@ -65,7 +68,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			}
 		}
 	}
-	if score == 0 {
+	if score == 0 || ask.parts && score < askedByCue && priced > 1 {
 		return g.givenAway(h)
 	}
 	return best, true
@@ -90,6 +93,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		bare = false
 	}
 	b := c.before(i)
+	b.cue = b.cue || c.soughtFor(i)
 	cue := b.cue || c.cueBehind(i)
 	score := 0
 	switch {
@@ -97,7 +101,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		if b.cue && c.cueBeside(i) {
 			score = askedByCue
 		}
-	case bare && (b.cue && c.cueBeside(i) || !b.thing && cue && !b.cue || c.together(i) && (!b.thing || b.whole || k.parts)):
+	case bare && (b.cue && c.cueBeside(i) || !b.thing && cue && !b.cue || c.together(i) && (!b.thing || b.whole)):
 		score = askedByCue
 	case bare && (!b.thing || b.whole || k.parts) && k.boats > 1 && c.eachBeside(i):
 		score = askedPlain
@@ -145,7 +149,7 @@ func (k *asking) ranged(c *clause, i int, p *passage) (money.Amount, bool) {
 		for b < len(c.atoms)-1 && c.sum(b) < leastBare {
 			b++
 		}
-		if a < 0 || b >= len(c.atoms) || c.part[a] != c.part[b] || c.gap(a, b) > 3 || c.sum(a) < leastBare || c.sum(b) < leastBare {
+		if a < 0 || b >= len(c.atoms) || c.part[a] != c.part[b] || c.gap(a, b) > 3 || c.sum(a) < leastBare || c.sum(b) < leastBare || c.atoms[a].sign == yearSign || c.atoms[b].sign == yearSign {
 			continue
 		}
 		from := c.atoms[a].from
@@ -253,10 +257,16 @@ func (c *clause) setAsideAt(i int) bool {
 	}
 	for j := i - 1; j >= 0; j-- {
 		if e := c.atoms[j].as(aside); e != nil && !c.atoms[j].is(priceCue) && !c.atoms[j].is(weakCue) {
-			return c.part[j] == c.part[i] || e.value == "other_boat" || e.value == "wish"
+			return (c.part[j] == c.part[i] || e.value == "other_boat" || e.value == "wish") && !c.soughtFor(i)
 		}
 	}
 	return false
+}
+
+// soughtFor tells that a wish is for the very amount behind it: "looking for
+// £2,350".
+func (c *clause) soughtFor(i int) bool {
+	return i > 0 && c.atoms[i].sign == amountSign && c.gap(i-1, i) <= 1 && c.atoms[i-1].is(aside) && c.atoms[i-1].as(aside).value == "wish"
 }
 
 // standing is what stands before an amount.

@@ -15,6 +15,7 @@ import (
 type priceWords struct {
 	words    *money.Words
 	sign     map[string]bool   // folded words and signs that stand for a currency
+	signs    map[string]bool   // those of several tokens, joined by spaces: "u $ s"
 	accented map[string]bool   // those of them that have an accent, as written
 	term     map[string]bool   // folded words for terms that stand beside an amount: "VB"
 	usual    map[string]string // currency by language, for amounts that name none
@@ -29,7 +30,7 @@ type thousand struct {
 }
 
 func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
-	w := priceWords{sign: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
+	w := priceWords{sign: map[string]bool{}, signs: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
 	var entries []money.Entry
 	for _, p := range book.Phrases(append(money.Kinds(), "usual_currency")...) {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
@@ -42,6 +43,8 @@ func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
 			if tokens[0].accented != "" {
 				w.accented[tokens[0].accented] = true
 			}
+		case p.Kind == "currency":
+			w.signs[joined(tokens)] = true
 		case p.Kind == "price_term" && len(tokens) == 1 && (p.For == "fixed" || p.For == "negotiable"):
 			w.term[tokens[0].fold] = true
 		case p.Kind == "thousand":
@@ -54,6 +57,18 @@ func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
 	return w
 }
 
+// oneCountry tells that a language is mostly of one country, which then need
+// not be told by a place: its usual currency is no other language's.
+func (w *priceWords) oneCountry(language string) bool {
+	own := w.usual[language]
+	for l, other := range w.usual {
+		if l != language && other == own {
+			return false
+		}
+	}
+	return own != ""
+}
+
 // joined gives folded tokens with spaces between, without dots.
 func joined(tokens []token) string {
 	var words []string
@@ -63,6 +78,20 @@ func joined(tokens []token) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+// compound counts the tokens of a sign at a token that consists of several
+// without spaces, "US$" or "U$S"; 0 is none.
+func (w *priceWords) compound(tokens []token, i int) int {
+	if i+1 >= len(tokens) || !tokens[i+1].glued || tokens[i].kind == number || tokens[i+1].kind != mark && tokens[i].kind != mark {
+		return 0
+	}
+	for end := min(len(tokens), i+3); end > i+1; end-- {
+		if tokens[end-1].glued && tokens[end-1].kind != number && w.signs[joined(tokens[i:end])] {
+			return end - i
+		}
+	}
+	return 0
 }
 
 // times reads the word for thousands at a token: how many tokens it has, and
@@ -88,6 +117,10 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 	var problems []record.Problem
 	cell, _ := row.Get("price")
 	h := g.r.hint(row, cell, batch, g.language, g.habits)
+	if base, _, _ := strings.Cut(h.Language, "-"); h.Country == "" && !g.r.prices.oneCountry(base) {
+		h.Country = g.countryTold(row)
+		g.placed = h.Country != ""
+	}
 	column := money.Parse(cell.Text, g.r.prices.words, h)
 	p := boat.Price{Amount: column.Amount, Known: column.Known, Terms: column.Terms, Quote: Mask(column.Quote), At: cell.At}
 	if column.Known && column.Ambiguous {
@@ -141,7 +174,11 @@ func (g *reading) givenAway(h money.Hint) (boat.Price, bool) {
 // country of its address, or of the language of the file.
 func (g *reading) currencyFor(h money.Hint) string {
 	base, _, _ := strings.Cut(cmp.Or(g.habits.language, h.Language), "-")
-	return cmp.Or(g.currencyNamed(h), h.Usual, money.OfCountry(h.Country), g.r.prices.usual[base])
+	usual := g.r.prices.usual[base]
+	if usual == "" || !g.placed {
+		usual = cmp.Or(money.OfCountry(h.Country), usual)
+	}
+	return cmp.Or(g.currencyNamed(h), h.Usual, usual)
 }
 
 // currencyNamed gives the currency of the first amount that names one, "" if
@@ -152,17 +189,21 @@ func (g *reading) currencyNamed(h money.Hint) string {
 		for k := range p.sentences {
 			s := &p.sentences[k]
 			for j := range s.tokens {
-				if !g.r.prices.sign[s.tokens[j].fold] {
+				if !g.r.prices.sign[s.tokens[j].fold] || s.tokens[j].accented != "" && !g.r.isSign(s.tokens[j]) {
 					continue
 				}
-				from, to := max(0, j-1), min(len(s.tokens), j+2)
-				if in := money.Parse(quoteOf(p.text, s.tokens, from, to), g.r.prices.words, h); in.Currency != "" {
-					return in.Currency
+				if said := g.r.currencyOf(s.tokens[j].fold, h); said != "" && !s.tokens[j].letter() && numberBeside(s.tokens, j) {
+					return said
 				}
 			}
 		}
 	}
 	return ""
+}
+
+// numberBeside tells that a number stands on either side of a token.
+func numberBeside(tokens []token, i int) bool {
+	return i > 0 && tokens[i-1].kind == number || i+1 < len(tokens) && tokens[i+1].kind == number
 }
 
 func (s *sentence) has(sg sign) bool {

@@ -35,6 +35,8 @@ type Reader struct {
 	cells   map[string]map[string]string
 	prices  priceWords
 	dates   dateWords
+	places  placeWords
+	accents accents
 }
 
 // An entry is what a phrase stands for, parsed once.
@@ -158,6 +160,8 @@ func compile(book *knowhow.Book) *Reader {
 	r.cells = cellsOf(book)
 	r.prices = newPriceWords(r, book)
 	r.dates = newDateWords(book)
+	r.places = newPlaceWords(book)
+	r.accents = newAccents(r, book)
 	return r
 }
 

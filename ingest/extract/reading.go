@@ -19,6 +19,7 @@ type reading struct {
 	sentence   int // the number of the sentence at hand
 
 	priceInWords bool // the price stands in title or text
+	placed       bool // the country for its currency is only that of a place in the words
 	language     string
 	habits       habits // of the file
 }

@@ -269,7 +269,7 @@ func (r *Reader) signAt(tokens []token, i, newest int, allowed uint16) (atom, bo
 	case t.kind == newline:
 		return a, false
 	}
-	if at := i + 1; r.prices.sign[t.fold] && !t.letter() || r.prices.term[t.fold] {
+	if at := i + max(1, r.prices.compound(tokens, i)); at > i+1 || r.prices.sign[t.fold] && !t.letter() || r.prices.term[t.fold] {
 		if at < len(tokens) && tokens[at].fold == "." {
 			at++ // "Kr. 18.500"
 		}
@@ -355,6 +355,10 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 	}
 	if i+1 < len(tokens) && r.prices.term[tokens[i+1].fold] && a.value >= leastAmount && !(i+2 < len(tokens) && tokens[i+2].kind == number) {
 		a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
+		return a, true
+	}
+	if n := r.prices.compound(tokens, i+1); n > 0 {
+		a.sign, a.value, a.to = amountSign, roughly(t.fold), i+1+n
 		return a, true
 	}
 	if i+1 < len(tokens) {

@@ -27,7 +27,7 @@ const (
 
 // An Entry is one word or phrase that small ads use about money.
 //
-//	currency     For is an ISO 4217 code; one sign may stand for several
+//	currency     For is an ISO 4217 code; one sign may stand for several, told in as many entries or joined by +
 //	price_term   For is fixed, negotiable, offers, wanted, swap, free, auction or no_amount
 //	thousand     after a number: so many thousands
 //	new_price, old_price, per_period, delivery
