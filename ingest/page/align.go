@@ -138,19 +138,18 @@ func (f *finder) unnest(cards []card) []card {
 		if len(c.nodes) != 1 || len(c.asks) == 0 || c.nodes[0].Type != html.ElementNode || holds(c.nodes[0]) < 2 {
 			continue
 		}
-		outer := c.nodes[0]
+		outer, top := c.nodes[0], c.asks[0].el
+		for e := top; e != outer && holds(e) == 0; e = e.Parent {
+			top = e
+		}
 		inner := 0
 		for j, other := range cards {
 			if j != k && len(other.nodes) == 1 && f.tree.contains(outer, other.nodes[0]) {
 				inner += f.shownSize(other)
 			}
 		}
-		if 2*inner < f.shownSize(*c) {
+		if main := f.mainHeading(); 2*inner < f.shownSize(*c) && (main == nil || !f.tree.contains(top, main)) {
 			continue // an item with a few amounts beside it
-		}
-		top := c.asks[0].el
-		for e := top; e != outer && holds(e) == 0; e = e.Parent {
-			top = e
 		}
 		var asks []*mention
 		for _, m := range c.asks {

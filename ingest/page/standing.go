@@ -14,10 +14,11 @@ import (
 func (r *reader) titled(cards []card, groups map[string]group) []int {
 	titles := make([]string, len(cards))
 	same := map[string]int{}
-	priceInTitle := make([]bool, len(cards))
+	priceInTitle, linked := make([]bool, len(cards)), make([]bool, len(cards))
 	for i, c := range cards {
 		var node *html.Node
 		node, titles[i] = r.cardTitle(c, groups[c.key])
+		linked[i] = node != nil && node.Data == "a"
 		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c))
 		for _, m := range c.asks {
 			titles[i] = strings.Replace(titles[i], m.quote, "", 1)
@@ -48,7 +49,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 			c.why = "a price without a title"
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
-		case near[r.placeOf(*c)] <= 2 && most.cards > 4 && priceInTitle[i] && (4*r.shownSize(*c)*most.cards < most.size || 10*inTitles < len(cards)):
+		case near[r.placeOf(*c)] <= 2 && most.cards > 4 && priceInTitle[i] && (4*r.shownSize(*c)*most.cards < most.size || linked[i] && 4*inTitles < len(cards)):
 			c.why = whyNav
 		}
 		if c.why == "" {
