@@ -37,7 +37,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if !s.has(amountSign) && !s.has(numberSign) && !s.has(yearSign) {
+			if !s.hasNumber() {
 				continue
 			}
 			c := newClause(g.r, s, plainScope)
@@ -69,7 +69,12 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		}
 	}
 	if score == 0 || ask.parts && score < askedByCue && priced > 1 {
-		return g.givenAway(h)
+		return g.givenAway(h, false)
+	}
+	if score < askedByCue {
+		if gift, ok := g.givenAway(h, true); ok {
+			return gift, true
+		}
 	}
 	return best, true
 }
@@ -86,7 +91,7 @@ type asking struct {
 // score tells how much an amount looks like what is asked; 0 is not at all.
 func (k *asking) score(c *clause, i int, p *passage) int {
 	bare := c.atoms[i].sign != amountSign && !c.inOffer(i)
-	if bare && !c.mayBePrice(i) || c.otherPrice(i) || c.setAsideAt(i) {
+	if bare && !c.mayBePrice(i) || c.otherPrice(i) || c.setAsideAt(i) || k.parts && c.eachBeside(i) && c.hintBefore(i) {
 		return 0
 	}
 	if bare && c.atoms[i].sign == numberSign && (k.termed(c, i, p) || c.withoutExtra(i)) {
@@ -101,7 +106,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		if b.cue && c.cueBeside(i) {
 			score = askedByCue
 		}
-	case bare && (b.cue && c.cueBeside(i) || !b.thing && cue && !b.cue || c.together(i) && (!b.thing || b.whole)):
+	case bare && (b.cue && c.cueBeside(i) || (!b.thing || b.whole) && cue && !b.cue || c.together(i) && (!b.thing || b.whole)):
 		score = askedByCue
 	case bare && (!b.thing || b.whole || k.parts) && k.boats > 1 && c.eachBeside(i):
 		score = askedPlain
@@ -109,7 +114,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		score = askedBare
 	case bare && (!b.thing || b.whole || k.parts) && (c.behindFor(i) || c.hinted(i)):
 		score = askedFor
-	case bare && !p.title && !b.thing && c.lonely(i):
+	case bare && (!p.title || c.endsTitle(i)) && !b.thing && c.lonely(i):
 		score = askedLonely
 	case bare:
 	case c.sellsExtra(i) && !k.parts:
@@ -128,6 +133,9 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		score = askedTitle
 	default:
 		score = askedPlain
+	}
+	if score == askedPlain && k.parts && len(c.things) > 0 {
+		score = askedParts
 	}
 	if score > 0 && k.each && c.together(i) {
 		score = askedSide
@@ -192,6 +200,12 @@ func (c *clause) hinted(i int) bool {
 		}
 	}
 	return false
+}
+
+// hintBefore tells that such a word stands right before an amount: "from 30
+// each".
+func (c *clause) hintBefore(i int) bool {
+	return i > 0 && c.atoms[i-1].is(weakCue) && c.gap(i-1, i) <= 1
 }
 
 // behindFor tells that a round number stands right behind "for".
@@ -301,19 +315,34 @@ func (c *clause) before(i int) standing {
 			break
 		}
 		if a.is(priceCue) && (!b.thing || b.whole) {
-			b.cue, b.thing = true, false // "price with trailer 2500"
+			b.cue, b.thing = true, !b.whole && c.subjectExtra(j) // "price with trailer 2500"
 			break
 		}
 		if a.is(item) || a.is(part) || a.is(thing) && !a.is(sellerWord) {
 			b.thing = true
 		}
-		told = told || a.is(fault) || a.is(needs) || a.is(renewed) || a.is(repaired)
+		told = told || a.is(fault) || a.is(needs) && c.gap(j, i) > 1 || a.is(renewed) || a.is(repaired)
 		included := a.is(offer) && a.as(offer).value == "included" || a.is(heading) && a.as(heading).value == "included"
 		sale := a.is(adKind) && a.as(adKind).value == "sale"
 		boats := a.is(boatNoun) && a.as(boatNoun).value != "state"
 		b.whole = b.whole || !told && (b.thing && (boats || included || sale || a.is(negation)) || included && c.gap(j, i) <= 3 || isCount(a, "together"))
 	}
 	return b
+}
+
+// subjectExtra tells that right before a word for the price, in its part,
+// stands an extra that it speaks of: "the trailer can go for 700".
+func (c *clause) subjectExtra(j int) bool {
+	if j == 0 || c.part[j-1] != c.part[j] || c.gap(j-1, j) > 1 || c.at[j-1] < 0 || !c.extraOnly(c.at[j-1]) {
+		return false
+	}
+	for k := j - 2; k >= 0 && c.part[k] == c.part[j]; k-- {
+		a := &c.atoms[k]
+		if a.is(boatNoun) || a.is(negation) || a.is(offer) || a.is(heading) || a.is(and) {
+			return false
+		}
+	}
+	return true
 }
 
 // namesOnly tells that a part of a sentence names things or the boat and says
@@ -445,6 +474,13 @@ func (c *clause) lonely(i int) bool {
 		return !next.glued || strings.ContainsAny(next.fold, ",.;:)!?")
 	}
 	return !next.upper && (c.r.stops[next.fold] != 0 || int(value)%50 == 0 && next.end-next.start > 2)
+}
+
+// endsTitle tells that a number is the last word of a title and no name's:
+// "18 ft cat for sale 2500".
+func (c *clause) endsTitle(i int) bool {
+	a := &c.atoms[i]
+	return a.to == len(c.s.tokens) && i > 0 && c.gap(i-1, i) == 0 && !c.atoms[i-1].is(boatNoun) && c.atoms[i-1].sign != numberSign
 }
 
 // atomStarts tells that a phrase that the grammar knows begins at a token.

@@ -243,7 +243,7 @@ func (g *reading) manyAt(s *sentence, j int) int {
 		if e := next.as(count); e != nil && e.value == "times" && k == j+1 && j == 0 && next.from == a.to && !g.itemSoon(s, k) {
 			return n
 		}
-		if !next.is(quality) && next.sign != numberSign {
+		if !next.is(quality) && !next.is(sellerWord) && next.sign != numberSign {
 			return 0
 		}
 	}

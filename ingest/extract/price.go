@@ -143,19 +143,20 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		p.Amount = money.Of(p.Major(), currency)
 	}
 	if p.Terms == "" && p.Known {
-		p.Terms = g.termsInText(h)
+		p.Terms = g.termsInText(p.Major(), h)
 	}
 	return p, problems
 }
 
 // givenAway finds words that give the boat away in the title or in a sentence
-// that speaks of nothing else.
-func (g *reading) givenAway(h money.Hint) (boat.Price, bool) {
+// that speaks of nothing else; where surely is set, in the title or at the
+// very beginning.
+func (g *reading) givenAway(h money.Hint, surely bool) (boat.Price, bool) {
 	for i := range g.passages {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if s.mentions(item) || s.mentions(thing) && !p.title {
+			if s.mentions(item) || s.mentions(thing) && !p.title || surely && (s.hasNumber() || k > 0) {
 				continue
 			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
@@ -209,6 +210,15 @@ func numberBeside(tokens []token, i int) bool {
 func (s *sentence) has(sg sign) bool {
 	for i := range s.atoms {
 		if s.atoms[i].sign == sg {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *sentence) hasNumber() bool {
+	for i := range s.tokens {
+		if s.tokens[i].kind == number {
 			return true
 		}
 	}

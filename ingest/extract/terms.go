@@ -11,8 +11,15 @@ func (g *reading) termsBeside(c *clause, i int, p *passage, h money.Hint) string
 	t := c.s.tokens
 	to := len(t)
 	for j := i + 1; j < len(c.atoms); j++ {
-		if isCount(&c.atoms[j], "each") && c.gap(i, j) >= 1 && to == len(t) {
-			to = c.atoms[j].from
+		if !isCount(&c.atoms[j], "each") || c.gap(i, j) < 1 || to < len(t) {
+			continue
+		}
+		to = c.atoms[j].from
+		for k := i + 1; k < j && c.part[j] > c.part[i]; k++ {
+			if c.part[k] == c.part[j] {
+				to = c.atoms[k].from
+				break
+			}
 		}
 	}
 	whole := money.Parse(p.text[t[0].start:t[len(t)-1].end], g.r.prices.words, h).Terms
@@ -20,6 +27,16 @@ func (g *reading) termsBeside(c *clause, i int, p *passage, h money.Hint) string
 		whole = money.Parse(p.text[t[0].start:t[to-1].end], g.r.prices.words, h).Terms
 	}
 	return sellingTerms(whole)
+}
+
+// firstSum gives the first atom that is an amount or a number large enough.
+func (c *clause) firstSum() int {
+	for i := range c.atoms {
+		if c.atoms[i].sign == amountSign || c.atoms[i].sign == numberSign && c.sum(i) >= leastBare {
+			return i
+		}
+	}
+	return len(c.atoms)
 }
 
 // sellingTerms passes over terms that say how something else is got.
@@ -31,14 +48,14 @@ func sellingTerms(terms string) string {
 	return ""
 }
 
-// termsInText gives the terms that stand beside an amount or a word for the
-// price in title or text, or that are a short sentence of their own.
-func (g *reading) termsInText(h money.Hint) string {
+// termsInText gives the terms that stand beside an amount, the price itself or
+// a word for it in title or text, or that are a short sentence of their own.
+func (g *reading) termsInText(asked float64, h money.Hint) string {
 	for i := range g.passages {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			priced := s.has(amountSign) && !s.onlyPlaceholders()
+			priced := s.has(amountSign) && !s.onlyPlaceholders() || s.holds(asked)
 			if !priced && (s.has(amountSign) || s.question || s.mentions(item) || s.mentions(thing)) {
 				continue
 			}
@@ -47,6 +64,10 @@ func (g *reading) termsInText(h money.Hint) string {
 			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			terms := sellingTerms(money.Parse(p.text[start:end], g.r.prices.words, h).Terms)
+			if terms == "offers" && priced {
+				c := newClause(g.r, s, plainScope)
+				terms = g.termsBeside(c, c.firstSum(), p, h)
+			}
 			switch {
 			case terms == "":
 			case priced, s.mentions(priceCue) && len(s.tokens) <= mostTermTokens, terms != "auction" && len(s.tokens) <= fewTokens:
@@ -55,6 +76,16 @@ func (g *reading) termsInText(h money.Hint) string {
 		}
 	}
 	return ""
+}
+
+// holds tells that a sentence holds a number of the size of the price asked.
+func (s *sentence) holds(asked float64) bool {
+	for i := range s.tokens {
+		if s.tokens[i].kind == number && asked >= leastBare && roughly(s.tokens[i].fold) == asked {
+			return true
+		}
+	}
+	return false
 }
 
 // How long a sentence on terms alone may be: with a word for the price, and

@@ -1,6 +1,10 @@
 package extract
 
-import "askance/ingest/knowhow"
+import (
+	"math/bits"
+
+	"askance/ingest/knowhow"
+)
 
 // accents are the letters with accents that the small words of each language
 // have, by language bit.
@@ -18,33 +22,25 @@ func newAccents(r *Reader, book *knowhow.Book) accents {
 	return out
 }
 
-// settleLanguage names the language of texts whose small words are as much
-// those of one as of another: the one that has most of their accents, else
-// the first of those.
-func (r *Reader) settleLanguage(scores [16]float64, texts ...string) string {
-	best := 0.0
-	for _, n := range scores {
-		best = max(best, n)
-	}
-	if best == 0 {
-		return ""
-	}
-	language, most := "", -1
-	for k, n := range scores {
-		if n < best {
-			continue
-		}
-		found := 0
-		for _, text := range texts {
-			for _, c := range text {
-				if c > 0x7f && r.accents[c]&(1<<k) != 0 {
-					found++
+// accentShare is what one letter counts against a small word.
+const accentShare = 1.0
+
+// withAccents adds to the scores of languages what the letters of texts tell:
+// a letter counts the less, the more languages have it.
+func (r *Reader) withAccents(scores [16]float64, texts ...string) [16]float64 {
+	for _, text := range texts {
+		for _, c := range text {
+			if c <= 0x7f {
+				continue
+			}
+			set := r.accents[c]
+			share := accentShare / float64(max(1, bits.OnesCount16(set)))
+			for k := range scores {
+				if set&(1<<k) != 0 {
+					scores[k] += share
 				}
 			}
 		}
-		if found > most {
-			language, most = r.langs[k], found
-		}
 	}
-	return language
+	return scores
 }

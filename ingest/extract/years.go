@@ -173,7 +173,7 @@ func (c *clause) yearCue(i int) (string, int) {
 func (c *clause) thingBeside(i, j int) bool {
 	for k := min(i, j) - 1; k >= 0 && c.part[k] == c.part[min(i, j)]; k-- {
 		if m := c.at[k]; m >= 0 {
-			return !c.things[m].boat && (c.atoms[k].is(item) || c.atoms[k].is(thing)) && c.gap(k, min(i, j)) <= 2 && !c.extraOnly(m)
+			return !c.things[m].boat && !c.atoms[k].is(boatNoun) && (c.atoms[k].is(item) || c.atoms[k].is(thing)) && c.gap(k, min(i, j)) <= 2 && !c.extraOnly(m)
 		}
 	}
 	return false
