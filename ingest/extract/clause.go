@@ -80,6 +80,7 @@ func (c *clause) number() {
 // mention lists the things that the sentence speaks of.
 func (c *clause) mention() {
 	linked, told := false, false
+	c.things = make([]mention, 0, c.countOf(1<<item|1<<thing|1<<part|1<<boatNoun))
 	for i := range c.atoms {
 		c.at[i] = -1
 		a := &c.atoms[i]
@@ -108,6 +109,17 @@ func (c *clause) mention() {
 		c.at[i] = len(c.things)
 		c.things = append(c.things, m)
 	}
+}
+
+// countOf counts the atoms that have one of some roles, a bit each.
+func (c *clause) countOf(roles uint64) int {
+	n := 0
+	for i := range c.atoms {
+		if c.atoms[i].roles&roles != 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // spareOf gives what a spare of an item is.

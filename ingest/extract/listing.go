@@ -40,10 +40,12 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	}
 	l.Listed, l.AsOf = r.listed(row, batch, opts, &l)
 
-	g := &reading{r: r, now: float64(l.AsOf.Year()), habits: opts.habits}
+	g := &reading{r: r, now: float64(l.AsOf.Year()), habits: opts.habits, statements: make([]statement, 0, 16)}
 	title, text := lex(l.Title), lex(l.Text)
 	scores := r.languages(title, text)
-	g.language = r.mainLanguage(r.withAccents(scores, l.Title, l.Text))
+	if g.language = r.mainLanguage(scores); g.language == "" {
+		g.language = r.settleLanguage(scores, l.Title, l.Text)
+	}
 	l.Language = g.language
 	g.allowed = r.spoken(scores)
 	if strings.TrimSpace(titleCell.Text) != "" {
@@ -141,6 +143,9 @@ func (r *Reader) sold(g *reading, row record.Row) bool {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			t := p.sentences[k].tokens
+			if wordsIn(t) > r.soldWords {
+				continue
+			}
 			whole := cellKey(p.text[t[0].start:t[len(t)-1].end])
 			if r.cells["sold"][strings.Trim(whole, "*-_ ()[]")] != "" {
 				return true

@@ -54,16 +54,17 @@ const leastPhone = 7
 func mayHoldPhone(text string) bool {
 	digits, begun := 0, false
 	for i := 0; i < len(text); i++ {
-		switch c := text[i]; {
-		case '0' <= c && c <= '9':
+		switch c := text[i]; c {
+		case '0', '1', '2', '3', '4', '5', '6', '7', '8', '9':
 			digits++
 			begun = begun || c == '0'
 			if begun && digits >= leastPhone {
 				return true
 			}
-		case c == '+':
+		case '+':
 			begun = true
-		case strings.IndexByte(" \u00a0-/.()", c) < 0: // of the no-break space its two bytes
+		case ' ', '-', '/', '.', '(', ')', 0xc2, 0xa0: // these two are the no-break space
+		default:
 			digits, begun = 0, false
 		}
 	}

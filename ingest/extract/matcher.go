@@ -25,14 +25,19 @@ type matcher struct {
 	cut     cutPhrase
 
 	// what close makes, by state
-	ends  [][]int32 // the phrases that end there
-	heard []uint16  // their languages
-	wild  []int32   // where any word leads, 0 if nowhere
-	leaf  []bool    // only any word leads on, or nothing
+	ends [][]int32 // the phrases that end there
+	at   []state
 }
 
 // An ending tells that a phrase ends at a state.
 type ending struct{ state, phrase int32 }
+
+// A state is what find asks of a state of the trie.
+type state struct {
+	onward uint64 // of the symbols that lead on, except any word, a bit each by their last six bits
+	wild   int32  // where any word leads, 0 if nowhere
+	heard  uint16 // the languages of the phrases that end there
+}
 
 // A cutPhrase is room for the phrase that is being added.
 type cutPhrase struct {
@@ -237,13 +242,17 @@ func (m *matcher) find(out []match, tokens []token, allowed uint16) []match {
 // onward gives the states that follow on a token.
 func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32 {
 	for _, s := range states {
-		if m.wild[s] != 0 && t.kind == word {
-			out = append(out, m.wild[s])
+		at := &m.at[s]
+		if at.wild != 0 && t.kind == word {
+			out = append(out, at.wild)
 		}
-		if m.leaf[s] {
+		if at.onward == 0 {
 			continue
 		}
 		for _, symbol := range symbols {
+			if at.onward&bitOf(symbol) == 0 {
+				continue
+			}
 			if to := m.next.to(s, symbol); to != 0 {
 				out = append(out, to)
 			}
@@ -259,7 +268,7 @@ func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32
 // counts.
 func (m *matcher) longest(states []int32, end int, best int32, bestEnd int, allowed uint16) (int32, int) {
 	for _, s := range states {
-		if m.heard[s]&allowed != 0 && end > bestEnd {
+		if m.at[s].heard&allowed != 0 && end > bestEnd {
 			return s, end
 		}
 	}
@@ -275,30 +284,29 @@ func (m *matcher) close() {
 	for int(m.symbols) > len(m.spoken) {
 		m.spoken = append(m.spoken, 0)
 	}
-	m.wild, m.leaf = make([]int32, m.states), make([]bool, m.states)
-	for s := range m.leaf {
-		m.leaf[s] = true
-	}
+	m.at = make([]state, m.states)
 	for _, e := range m.next.slots {
 		switch {
 		case e.to == 0:
 		case e.symbol == anyWord:
-			m.wild[e.from] = e.to
+			m.at[e.from].wild = e.to
 		default:
-			m.leaf[e.from] = false
+			m.at[e.from].onward |= bitOf(e.symbol)
 		}
 	}
 	m.closeEndings()
 	m.cut = cutPhrase{}
 }
 
+func bitOf(symbol int32) uint64 { return 1 << (symbol & 63) }
+
 // closeEndings gathers the endings by state, each state's in their order.
 func (m *matcher) closeEndings() {
-	m.ends, m.heard = make([][]int32, m.states), make([]uint16, m.states)
+	m.ends = make([][]int32, m.states)
 	counts := make([]int32, m.states)
 	for _, e := range m.ending {
 		counts[e.state]++
-		m.heard[e.state] |= m.langs[e.phrase]
+		m.at[e.state].heard |= m.langs[e.phrase]
 	}
 	all := make([]int32, len(m.ending))
 	for s, n := range counts {

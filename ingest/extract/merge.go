@@ -23,8 +23,9 @@ type statement struct {
 // equals the last. What else was plainly claimed is told. Findings stand in
 // the order of the book's items.
 func (r *Reader) merge(all []statement) (findings []boat.Finding, notes []string) {
-	findings = []boat.Finding{}
-	for _, it := range r.book.Items {
+	findings = make([]boat.Finding, 0, min(len(all), len(r.book.Items)))
+	for i := range r.book.Items {
+		it := &r.book.Items[i]
 		var won *statement
 		var lost []*statement
 		for k := range all {

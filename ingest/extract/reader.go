@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"askance/ingest/knowhow"
 	"askance/ingest/money"
@@ -33,6 +34,9 @@ type Reader struct {
 	small   []uint16          // the same, by symbol of the matcher
 	short   map[string]uint16 // folded words whose dot ends no sentence
 	cells   map[string]map[string]string
+
+	soldWords int // of the longest phrase that says "sold"
+
 	prices  priceWords
 	dates   dateWords
 	places  placeWords
@@ -158,6 +162,9 @@ func compile(book *knowhow.Book) *Reader {
 		r.small[r.match.exact[w]] = langs
 	}
 	r.cells = cellsOf(book)
+	for _, p := range book.Phrases("sold") {
+		r.soldWords = max(r.soldWords, wordsIn(lex(p.Phrase)))
+	}
 	r.prices = newPriceWords(r, book)
 	r.dates = newDateWords(book)
 	r.places = newPlaceWords(book)
@@ -240,5 +247,22 @@ func parseEntry(ro role, p *knowhow.Phrase) *entry {
 
 // cellKey makes the ways of writing one cell equal.
 func cellKey(s string) string {
-	return strings.Trim(strings.Join(strings.Fields(fold(s)), " "), ".:;!")
+	s = fold(s)
+	if !spacedOnce(s) {
+		s = strings.Join(strings.Fields(s), " ")
+	}
+	return strings.Trim(s, ".:;!")
+}
+
+// spacedOnce tells that a text has no white space but single spaces between
+// others of its letters and signs, all plain ones.
+func spacedOnce(s string) bool {
+	before := byte(' ')
+	for i := 0; i < len(s); i++ {
+		if s[i] < ' ' || s[i] >= utf8.RuneSelf || s[i] == ' ' && before == ' ' {
+			return false
+		}
+		before = s[i]
+	}
+	return before != ' ' || s == ""
 }

@@ -18,6 +18,7 @@ type sentence struct {
 type atom struct {
 	from, to int // tokens of the sentence
 	means    []*entry
+	roles    uint64 // of its meanings, a bit each
 	sign     sign
 	value    float64 // of a year, an amount or a number
 	month    int     // of a year written "10.1998"
@@ -41,6 +42,9 @@ const (
 
 // as returns what the atom means in a role, nil if nothing.
 func (a *atom) as(ro role) *entry {
+	if a.roles&(1<<ro) == 0 {
+		return nil
+	}
 	for _, e := range a.means {
 		if e.role == ro {
 			return e
@@ -49,7 +53,7 @@ func (a *atom) as(ro role) *entry {
 	return nil
 }
 
-func (a *atom) is(ro role) bool { return a.as(ro) != nil }
+func (a *atom) is(ro role) bool { return a.roles&(1<<ro) != 0 }
 
 // nothing tells that the words of an atom mean none of what they would mean
 // one by one: "in mare aperto" opens no joint.
@@ -62,9 +66,20 @@ func (a *atom) nothing() bool {
 	return true
 }
 
+// wordsIn counts the words among tokens.
+func wordsIn(tokens []token) int {
+	n := 0
+	for i := range tokens {
+		if tokens[i].kind == word {
+			n++
+		}
+	}
+	return n
+}
+
 // sentences cuts a text up; allowed says whose abbreviations count.
 func (r *Reader) sentences(tokens []token, text string, allowed uint16) []sentence {
-	var out []sentence
+	out := make([]sentence, 0, 2+len(tokens)/12)
 	var cur sentence
 	from := 0
 	cut := func(to int) {
@@ -222,10 +237,12 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		for k < len(matches) && matches[k].from < i {
 			k++ // its first word belongs to an amount: "6000 kr/st"
 		}
-		if k < len(matches) && matches[k].from == i && r.prices.compound(s.tokens, i) == 0 {
+		if k < len(matches) && matches[k].from == i {
 			a, first := atom{from: i, to: matches[k].to}, len(means)
 			for ; k < len(matches) && matches[k].from == i; k++ {
-				means = append(means, r.entries[matches[k].phrase])
+				e := r.entries[matches[k].phrase]
+				means = append(means, e)
+				a.roles |= 1 << e.role
 			}
 			a.means = means[first:len(means):len(means)]
 			if !a.nothing() {

@@ -33,6 +33,10 @@ func Find(text string) []Match {
 	var found []Match
 	chunk := 0 // the end of the stretch without spaces that was looked at last
 	for i := 0; i < len(text); {
+		if !mayStart(text[i]) {
+			i++
+			continue
+		}
 		r, size := utf8.DecodeRuneInString(text[i:])
 		if !startsWord(text, i, r) {
 			i += size
@@ -50,9 +54,26 @@ func Find(text string) []Match {
 			i = m.End
 			continue
 		}
-		i += size
+		i += size + signs(text[i+size:])
 	}
 	return found
+}
+
+// mayStart tells of a byte whether a character that begins with it may be a
+// letter or a digit.
+func mayStart(c byte) bool { return isSign(c) || c >= utf8.RuneSelf }
+
+func isSign(c byte) bool {
+	return '0' <= c && c <= '9' || 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z'
+}
+
+// signs counts the letters A to Z and digits that a text begins with.
+func signs(text string) int {
+	n := 0
+	for n < len(text) && isSign(text[n]) {
+		n++
+	}
+	return n
 }
 
 func startsWord(text string, i int, r rune) bool {
@@ -92,34 +113,23 @@ func chunkEnd(text string, i int) (end int, address bool) {
 	return i + len(chunk), address
 }
 
-// hopeful tells cheaply that a number may begin here: twelve letters and
-// digits, three of them digits, with no more than one other character between
-// two of them.
+// hopeful tells cheaply that a number may begin here, by the lengths of the
+// stretches of letters and digits into which its parts may run together, and
+// by the digit in its serial.
 func hopeful(text string) bool {
-	signs, digits, between := 0, 0, 0
-	for _, r := range text {
-		switch {
-		case isDigit(r):
-			digits++
-			signs++
-			between = 0
-		case isLetter(unicode.ToUpper(r)):
-			signs++
-			between = 0
-		case between == 1:
-			return false
-		default:
-			between++
-		}
-		if signs >= 12 && digits >= 3 {
-			return true
-		}
-		if signs == 14 {
-			return false
-		}
+	n := signs(text)
+	switch {
+	case n >= 8:
+		return hasDigit(text[3:n])
+	case n == 3, n == 5: // the maker, or country and maker; what follows is the serial
+		_, size := utf8.DecodeRuneInString(text[n:])
+		rest := text[n+size:]
+		return signs(rest) >= 5 && hasDigit(rest[:5])
 	}
-	return false
+	return n == 2 && len(text) > 2 && !unicode.IsSpace(rune(text[2]))
 }
+
+func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789") }
 
 // matchAt tries the text at i, first with a country, then without.
 func matchAt(text string, i int) (Match, bool) {

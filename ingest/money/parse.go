@@ -86,6 +86,7 @@ func (it *item) is(kind string) bool { return !it.isNumber && it.phrase.is(kind)
 // no phrase is a name or a measure, and none that goes before a percent or
 // degree sign or an inch mark is a sum.
 func (r *reader) scan() {
+	r.items = make([]item, 0, 4)
 	for i := 0; i < len(r.text); {
 		if p, end, ok := r.w.match(r.text, i); ok && !isDigit(r.text[i]) {
 			r.items = append(r.items, item{start: i, end: end, phrase: p})

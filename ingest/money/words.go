@@ -48,13 +48,15 @@ type Words struct {
 }
 
 // A start is the first two runes of a form, the second 0 where it has but one.
-type start [2]rune
+type start uint64
+
+func startAt(first, second rune) start { return start(first)<<32 | start(second) }
 
 func startOf(form []rune) start {
 	if len(form) == 1 {
-		return start{form[0]}
+		return startAt(form[0], 0)
 	}
-	return start{form[0], form[1]}
+	return startAt(form[0], form[1])
 }
 
 // forms collects phrases in the order in which they come.
@@ -183,11 +185,11 @@ func (w *Words) match(text []rune, i int) (phrase, int, bool) {
 		return phrase{}, i, false
 	}
 	if i+1 < len(text) {
-		if p, end, ok := matchOne(w.byStart[start{text[i], text[i+1]}], text, i); ok {
+		if p, end, ok := matchOne(w.byStart[startAt(text[i], text[i+1])], text, i); ok {
 			return p, end, true
 		}
 	}
-	return matchOne(w.byStart[start{text[i]}], text, i)
+	return matchOne(w.byStart[startAt(text[i], 0)], text, i)
 }
 
 // matchOne gives the first phrase of a list that stands at text[i:].
