@@ -43,9 +43,7 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	g := &reading{r: r, now: float64(l.AsOf.Year()), habits: opts.habits, statements: make([]statement, 0, 16)}
 	title, text := lex(l.Title), lex(l.Text)
 	scores := r.languages(title, text)
-	if g.language = r.mainLanguage(scores); g.language == "" {
-		g.language = r.settleLanguage(scores, l.Title, l.Text)
-	}
+	g.language = r.mainLanguage(r.withAccents(scores, l.Title, l.Text))
 	l.Language = g.language
 	g.allowed = r.spoken(scores)
 	if strings.TrimSpace(titleCell.Text) != "" {

@@ -237,7 +237,7 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		for k < len(matches) && matches[k].from < i {
 			k++ // its first word belongs to an amount: "6000 kr/st"
 		}
-		if k < len(matches) && matches[k].from == i {
+		if k < len(matches) && matches[k].from == i && r.prices.compound(s.tokens, i) == 0 {
 			a, first := atom{from: i, to: matches[k].to}, len(means)
 			for ; k < len(matches) && matches[k].from == i; k++ {
 				e := r.entries[matches[k].phrase]
