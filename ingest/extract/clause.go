@@ -50,6 +50,7 @@ const (
 	offeredNot
 	offeredExtra
 	sought
+	putRight
 )
 
 func newClause(r *Reader, s *sentence, inherited scope) *clause {
@@ -61,6 +62,7 @@ func newClause(r *Reader, s *sentence, inherited scope) *clause {
 	c.mention()
 	c.setAside()
 	c.spread(inherited)
+	c.answerNo()
 	return c
 }
 
@@ -186,6 +188,8 @@ func (c *clause) spread(inherited scope) {
 		switch {
 		case a.is(heading) && c.headed(i):
 			active, sticky, weak, once = scopeOf(a.as(heading).value), true, false, false
+		case a.is(repaired) && a.to <= longHeading && c.headed(i) && c.last(i) < 0:
+			active, sticky, weak, once = putRight, true, false, false
 		case a.is(negation):
 			v := a.as(negation).value
 			active, weak, once = negated, v == "no", v == "not"
@@ -274,6 +278,8 @@ func scopeOf(value string) scope {
 		return offeredExtra
 	case "aside", "needs":
 		return sought
+	case "repaired":
+		return putRight
 	}
 	return plainScope
 }

@@ -144,7 +144,7 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 		return "repaired" // "no longer leaks since it was sealed"
 	case sign == "denied" || denied:
 		return "denied"
-	case c.mended(i) || c.mendedBefore(i, parts):
+	case c.scope[i] == putRight || c.mended(i) || c.mendedBefore(i, parts):
 		return "repaired"
 	}
 	return sign

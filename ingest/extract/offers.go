@@ -12,14 +12,14 @@ type offerSaid struct {
 func (c *clause) offered() (pending string) {
 	for i := range c.atoms {
 		e := c.atoms[i].as(offer)
-		if e == nil || c.off[i] && e.value != "at_extra_cost" {
+		if e == nil || c.asked(i) || c.off[i] && e.value != "at_extra_cost" {
 			continue
 		}
 		value := e.value
 		if value == "included" && i > 0 && c.atoms[i-1].sign == amountSign && c.gap(i-1, i) == 0 && c.last(i-1) >= 0 {
 			value = "at_extra_cost" // "trailer 300 € on top"
 		}
-		if c.deniedBetween(i) {
+		if c.deniedBetween(i) || c.reply(i) == "no" {
 			if value != "included" {
 				continue
 			}
@@ -147,6 +147,9 @@ func (c *clause) answered() {
 // answer reads a yes or no at a token for a thing, where nothing follows it.
 func (c *clause) answer(m, at int) {
 	end := at + 1
+	if c.asked(c.things[m].atom) {
+		return // "trailer included? Ask me"
+	}
 	if end < len(c.s.tokens) && c.s.tokens[end].kind == word {
 		return
 	}
@@ -158,6 +161,9 @@ func (c *clause) answer(m, at int) {
 		value = "absent"
 	default:
 		return
+	}
+	if c.reply(c.things[m].atom) == "no" {
+		value = "absent" // "buoyancy aids with it? No."
 	}
 	for _, t := range c.group(m) {
 		x := &c.things[t]

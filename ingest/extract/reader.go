@@ -94,6 +94,7 @@ const (
 	newPrice
 	grade
 	spare
+	same
 )
 
 // rolesByKind names the kinds of phrases that the grammar works with.
@@ -104,7 +105,7 @@ func rolesByKind() map[string]role {
 		"offer": offer, "contrast": contrast, "and": and, "quantity": quantity, "aside": aside, "heading": heading, "ad": adKind,
 		"count": count, "year": yearCue, "age": ageOf, "number": numberWord, "seller": sellerWord, "length": lengthCue,
 		"place": placeCue, "price_cue": priceCue, "now_price": priceCue, "new_price": newPrice, "old_price": newPrice, "delivery": newPrice, "per_period": newPrice,
-		"grade": grade, "spare": spare, "nothing": noRole,
+		"grade": grade, "spare": spare, "same": same, "nothing": noRole,
 	}
 }
 

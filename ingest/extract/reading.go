@@ -99,7 +99,7 @@ func (g *reading) resolvePassage(p *passage) {
 		c.wear(g.now)
 		c.grades()
 		c.defects()
-		if pending != "" && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
+		if pending != "" && !s.heads() && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}
@@ -107,33 +107,49 @@ func (g *reading) resolvePassage(p *passage) {
 	}
 }
 
+// heads tells that a sentence ends in a colon.
+func (s *sentence) heads() bool {
+	n := len(s.atoms)
+	return s.colon || n > 0 && s.atoms[n-1].sign == colon
+}
+
 // opens tells that a sentence is the heading of a list that follows.
 func opens(s *sentence) (scope, bool) {
 	if len(s.atoms) == 0 {
 		return plainScope, false
 	}
-	n := len(s.atoms)
-	end := s.colon || n > 0 && s.atoms[n-1].sign == colon
+	end := s.heads()
 	words := 0
 	for _, t := range s.tokens {
 		if t.kind == word {
 			words++
 		}
 	}
+	list, found := plainScope, end && words <= shortHeading
 	for k := range s.atoms {
 		a := &s.atoms[k]
-		if e := a.as(heading); e != nil && (end || words == wordsOf(s, a)) {
-			return scopeOf(e.value), true
+		h := plainScope
+		switch e := a.as(heading); {
+		case e != nil && (end || words == wordsOf(s, a)):
+			h, found = scopeOf(e.value), true
+		case a.is(offer) && end && words <= longHeading:
+			h, found = scopeOf(a.as(offer).value), true
+		case a.is(repaired) && end && words <= longHeading:
+			h, found = putRight, true
 		}
-		if e := a.as(offer); e != nil && end && words <= 5 {
-			return scopeOf(e.value), true
+		if list == plainScope || h == offeredExtra {
+			list = h // "not included, but I can add:"
 		}
 	}
-	if end && words <= 3 {
-		return plainScope, true
-	}
-	return plainScope, false
+	return list, found
 }
+
+// The most words of a line with a colon that heads the list below whatever it
+// says, and of one that does so by a word on offers or mendings.
+const (
+	shortHeading = 3
+	longHeading  = 5
+)
 
 func wordsOf(s *sentence, a *atom) int {
 	n := 0

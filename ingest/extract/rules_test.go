@@ -96,6 +96,23 @@ func sayings() map[string][][2]string {
 			{"Rümpfe steif", "soft_side=denied"},
 			{"Plain swivel block for the mainsheet.", "mainsheet_block=basic"},
 		},
+		"questions and their answers": {
+			{"Is the trailer included? No.", "road_trailer=absent"},
+			{"Is the trailer included? Yes, of course.", "road_trailer=included"},
+			{"Trailer included? Ask me.", ""},
+			{"Is the trampoline new? Ask me.", ""},
+			{"Any soft spots in the deck? No.", "soft_deck=denied"},
+			{"¿Tiene cubiertas blandas? No. ¿Y los pilones? No bailan. ¿Gennaker? No lleva.", "spinnaker_kit=absent soft_deck=denied pylon_movement=denied"},
+			{"Reserveonderdelen of zwemvesten erbij? Nee.", "buoyancy_aids=absent spare_parts=absent"},
+		},
+		"what is said of a list, or of another thing too": {
+			{"Hulls - good\nMast - good\nSails - worn", "hulls=good sails=worn mast=good"},
+			{"Repaired: soft deck, cracked front beam.", "beam_crack=repaired soft_deck=repaired"},
+			{"Not included in the price, but can be added:\n- spinnaker 550\n- harnesses 120", "spinnaker_kit=at_extra_cost trapeze_gear=at_extra_cost"},
+			{"Sails are good, as are the ropes.", "sails=good ropes=good"},
+			{"Sails need replacing, trampoline too.", "sails=replace trampoline=replace"},
+			{"Ropes are fine, in good condition.", "ropes=good"},
+		},
 		"wear": {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
 			{"Segel -25, mast -12.", "sails=fresh"},

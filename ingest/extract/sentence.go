@@ -112,7 +112,7 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 		case t.kind != mark:
 		case (t.fold == "?" || t.fold == "!") && i+1 < len(tokens) && tokens[i+1].fold == ")":
 			// it ends the words in brackets alone
-		case t.fold == "?" && labels(tokens, i, from):
+		case t.fold == "?" && r.labels(tokens, i, from):
 			// what follows speaks of what it names
 		case t.fold == "?" || t.fold == "!" || t.fold == "•" || t.fold == "·" || t.fold == "●" || t.fold == "|" || t.fold == "…":
 			cur.question = t.fold == "?"
@@ -130,10 +130,15 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 }
 
 // separators finds the strokes and dashes that part one statement from the
-// next: those that stand free, where a text has several of a sort.
+// next: those that stand free, where a text has several of a sort. A single
+// dash on each line parts nothing: "mast - good".
 func separators(tokens []token) map[int]bool {
 	strokes, dashes := []int{}, []int{}
+	row, most := 0, 0 // dashes of the line
 	for i, t := range tokens {
+		if t.kind == newline {
+			row = 0
+		}
 		if t.kind != mark || t.glued || i+1 < len(tokens) && tokens[i+1].glued {
 			continue
 		}
@@ -142,7 +147,8 @@ func separators(tokens []token) map[int]bool {
 			strokes = append(strokes, i)
 		case "-", "–", "—":
 			if i > 0 && tokens[i-1].kind != newline { // else a bullet
-				dashes = append(dashes, i)
+				dashes, row = append(dashes, i), row+1
+				most = max(most, row)
 			}
 		}
 	}
@@ -152,7 +158,7 @@ func separators(tokens []token) map[int]bool {
 			out[i] = true
 		}
 	}
-	if len(dashes) >= 3 {
+	if len(dashes) >= 3 && most >= 2 {
 		for _, i := range dashes {
 			out[i] = true
 		}

@@ -15,7 +15,11 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 	taken := c.toDo()
 	for i := range c.atoms {
 		a := &c.atoms[i]
-		if taken[i] || c.off[i] || a.is(renewed) && c.mends(i) {
+		if taken[i] || c.off[i] || c.asked(i) || c.reply(i) == "no" || a.is(renewed) && c.mends(i) {
+			continue
+		}
+		if a.is(same) {
+			c.likewise(i)
 			continue
 		}
 		s, ok := c.stateAt(i, now)
@@ -34,6 +38,31 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 		}
 	}
 	return overall
+}
+
+// likewise says of the things at a "too" what was said of the thing before
+// them: "the sails are good, the ropes too", "as are the ropes".
+func (c *clause) likewise(i int) {
+	var targets []int
+	switch back, ahead := c.last(i), c.following(i); {
+	case c.closes(i) && back >= 0 && c.gap(c.things[back].atom, i) <= 1:
+		targets = c.group(back)
+	case ahead >= 0 && c.gap(i, c.things[ahead].atom) <= 1:
+		targets = c.onward(ahead)
+	default:
+		return
+	}
+	for m := targets[0] - 1; m >= 0; m-- {
+		if !c.judged(m) {
+			continue
+		}
+		for _, t := range targets {
+			if !c.judged(t) {
+				c.things[t].states = append(c.things[t].states, c.things[m].states...)
+			}
+		}
+		return
+	}
 }
 
 // faultOf tells that a word makes or denies a defect of the very thing that it
@@ -248,10 +277,24 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 	switch {
 	case t.boat:
 		return nil, general || t.state && s.value != ""
-	case general && (c.extraOnly(e) || len(t.items) == 0 || c.judged(e) && !c.atoms[i-1].is(contrast)):
+	case general && (c.extraOnly(e) || len(t.items) == 0 || c.judged(e) && !c.atoms[i-1].is(contrast) && !c.alone(e, i)):
 		return nil, true
 	}
 	return c.group(e), false
+}
+
+// alone tells that the parts before atom i speak of thing m only, and only
+// behind it: "ropes are fine, in good condition".
+func (c *clause) alone(m, i int) bool {
+	if len(c.things) > 1 || c.part[i] != c.part[c.things[m].atom]+1 {
+		return false
+	}
+	for _, s := range c.things[m].states {
+		if s.atom < c.things[m].atom {
+			return false
+		}
+	}
+	return true
 }
 
 // boatBefore tells that a word for the boat goes before a mention: "cat with

@@ -28,7 +28,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 
 		"item": items, "value": func(s string) string { return valueIn(b, s) }, "thing": nil, "boat": oneOf("one", "many", "state"),
 		"part": defects, "fault": defects, "sound": defects,
-		"quality": oneOf("new", "fresh", "very_good", "good", "worn", "replace"), "spare": nil,
+		"quality": oneOf("new", "fresh", "very_good", "good", "worn", "replace"), "spare": nil, "same": nil,
 		"grade":     func(s string) string { return valueIn(b, s) },
 		"condition": oneOf("new", "very_good", "good", "fair", "poor"),
 		"renewed":   nil, "repaired": nil, "needs": nil,
@@ -36,7 +36,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		"offer":    oneOf("included", "included:next", "absent", "absent:next", "at_extra_cost", "at_extra_cost:next"),
 		"contrast": oneOf("but", "except"), "and": oneOf("and", "or"), "quantity": nil,
 		"aside":   oneOf("wish", "swap", "other_boat", "if"),
-		"heading": oneOf("included", "absent", "at_extra_cost", "needs", "aside", "plain"),
+		"heading": oneOf("included", "absent", "at_extra_cost", "needs", "repaired", "aside", "plain"),
 		"ad":      oneOf("wanted", "swap", "parts", "sale", "for"),
 		"count":   oneOf("each", "together", "times"),
 		"year":    oneOf("built", "bought_new", "other", "decade"),
