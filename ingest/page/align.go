@@ -7,19 +7,19 @@ import (
 	"golang.org/x/net/html"
 )
 
-func countKeys(cards []card) map[string]int {
+func (f *finder) countKeys(cards []card) map[string]int {
 	count := map[string]int{}
 	for _, c := range cards {
 		if len(c.nodes) == 1 {
-			count[key(c.nodes[0])]++
+			count[f.tree.key(c.nodes[0])]++
 		}
 	}
 	return count
 }
 
-// key names the kind of an element by its tag and classes and its parent's;
+// keyOf names the kind of an element by its tag and classes and its parent's;
 // class names with digits are left out.
-func key(n *html.Node) string {
+func keyOf(n *html.Node) string {
 	own := tagKey(n)
 	if n.Parent != nil && n.Parent.Type == html.ElementNode {
 		return own + "<" + tagKey(n.Parent)
@@ -43,7 +43,7 @@ func tagKey(n *html.Node) string {
 // align moves cards to the element of their chain that is like other cards:
 // a row with one card only, a day with one entry.
 func (f *finder) align(cards []card) []card {
-	count := countKeys(cards)
+	count := f.countKeys(cards)
 	var out []card
 	placed := map[*html.Node]int{}
 	for _, c := range cards {
@@ -58,7 +58,7 @@ func (f *finder) align(cards []card) []card {
 			continue
 		}
 		placed[n] = len(out)
-		c.nodes, c.key = []*html.Node{n}, key(n)
+		c.nodes, c.key = []*html.Node{n}, f.tree.key(n)
 		out = append(out, c)
 	}
 	return out
@@ -72,7 +72,7 @@ func (f *finder) chosen(c card, count map[string]int) *html.Node {
 	var best *html.Node
 	kind := ""
 	for e := c.asks[0].el; !isOuter(e); e = e.Parent {
-		k := key(e)
+		k := f.tree.key(e)
 		if count[k] >= 2 && (best == nil || k == kind) && f.hasTitle(e) && f.holdsAll(e, c.asks) {
 			best, kind = e, k
 		}
@@ -83,11 +83,11 @@ func (f *finder) chosen(c card, count map[string]int) *html.Node {
 	switch {
 	case best != nil:
 		return best
-	case count[key(top)] >= 2:
+	case count[f.tree.key(top)] >= 2:
 		return top
 	}
 	for e := top.Parent; !isOuter(e); e = e.Parent {
-		if count[key(e)] >= 2 && f.count(e) <= 4 {
+		if count[f.tree.key(e)] >= 2 && f.count(e) <= 4 {
 			return e
 		}
 	}
@@ -105,15 +105,15 @@ func (f *finder) holdsAll(e *html.Node, ms []*mention) bool {
 
 // hasTitle says whether an element holds a heading or a link with words.
 func (f *finder) hasTitle(n *html.Node) bool {
-	i := f.tree.index[n]
+	i := f.tree.at(n)
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
-		if (isHeading(e) || e.Data == "a" && attr(e, "href") != "") && letters(textOf(nil, e)) >= 3 {
+		if (isHeading(e) || e.Data == "a" && attr(e, "href") != "") && letters(f.tree.text(e)) >= 3 {
 			return true
 		}
 		if e.Data == "img" && letters(attr(e, "alt")) >= 3 {
 			return true
 		}
-		if f.columns[f.tree.index[e]].field == "title" && letters(textOf(nil, e)) >= 3 {
+		if f.columns[f.tree.at(e)].field == "title" && letters(f.tree.text(e)) >= 3 {
 			return true
 		}
 	}
@@ -130,7 +130,7 @@ func (f *finder) unnest(cards []card) []card {
 	sort.Ints(starts)
 	// holds says how many cards begin in an element.
 	holds := func(n *html.Node) int {
-		i := f.tree.index[n]
+		i := f.tree.at(n)
 		return sort.SearchInts(starts, f.tree.last[i]+1) - sort.SearchInts(starts, i)
 	}
 	for k := range cards {
@@ -157,7 +157,7 @@ func (f *finder) unnest(cards []card) []card {
 				asks = append(asks, m)
 			}
 		}
-		c.nodes, c.asks, c.key = []*html.Node{top}, asks, key(top)
+		c.nodes, c.asks, c.key = []*html.Node{top}, asks, f.tree.key(top)
 	}
 	return cards
 }
@@ -199,14 +199,14 @@ func (f *finder) lift(cards []card) []card {
 	kinds := map[string]int{}
 	for e, n := range held {
 		if n >= 2 {
-			kinds[key(e)]++
+			kinds[f.tree.key(e)]++
 		}
 	}
 	var out []card
 	placed := map[*html.Node]int{}
 	for i, c := range cards {
 		e := entry[i]
-		if e == nil || held[e] < 2 || kinds[key(e)] < 2 {
+		if e == nil || held[e] < 2 || kinds[f.tree.key(e)] < 2 {
 			out = append(out, c)
 		} else if at, seen := placed[e]; seen {
 			out[at].asks = append(out[at].asks, c.asks...)
@@ -216,7 +216,7 @@ func (f *finder) lift(cards []card) []card {
 			for up := e.Parent; !isOuter(up) && f.count(up) == f.count(e) && !f.captioned(up); up = up.Parent {
 				whole = up
 			}
-			out = append(out, card{nodes: []*html.Node{whole}, asks: c.asks, key: key(whole)})
+			out = append(out, card{nodes: []*html.Node{whole}, asks: c.asks, key: f.tree.key(whole)})
 		}
 	}
 	return out

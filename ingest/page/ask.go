@@ -78,7 +78,7 @@ func (r *reader) cardPrice(it *item, c card, g group, title string) *html.Node {
 // unitOf gives the unit that the header over an element names.
 func (r *reader) unitOf(n *html.Node) string {
 	for ; n != nil && n.Data != "table"; n = n.Parent {
-		if i, ok := r.tree.index[n]; ok && r.columns[i].unit != "" {
+		if i, ok := r.tree.find(n); ok && r.columns[i].unit != "" {
 			return r.columns[i].unit
 		}
 	}
@@ -90,8 +90,8 @@ func (r *reader) unitOf(n *html.Node) string {
 // the other cards.
 func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 	for _, e := range r.elements(c) {
-		if (r.isPrice(e) || 2*g.price[key(e)] > g.cards && attr(e, "class") != "") && r.tree.size[r.tree.index[e]] <= shortText {
-			if s := textOf(nil, e); s != "" {
+		if (r.isPrice(e) || 2*g.price[r.tree.key(e)] > g.cards && attr(e, "class") != "") && r.tree.size[r.tree.at(e)] <= shortText {
+			if s := r.tree.text(e); s != "" {
 				return e, s
 			}
 		}

@@ -42,7 +42,7 @@ func (r *reader) readHeaders() {
 			continue
 		}
 		var heads []label
-		i := r.tree.index[n]
+		i := r.tree.at(n)
 		for _, row := range r.tree.nodes[i : r.tree.last[i]+1] {
 			if row.Data != "tr" || tableOf(row) != n {
 				continue
@@ -57,7 +57,7 @@ func (r *reader) readHeaders() {
 			}
 			if len(cells) == len(heads) {
 				for k, c := range cells {
-					r.columns[r.tree.index[c]] = heads[k]
+					r.columns[r.tree.at(c)] = heads[k]
 				}
 			}
 		}
@@ -89,10 +89,10 @@ func (r *reader) headersIn(cells []*html.Node) []label {
 	fields := map[string]bool{}
 	var heads []label
 	for _, c := range cells {
-		if r.tree.size[r.tree.index[c]] > shortText {
+		if r.tree.size[r.tree.at(c)] > shortText {
 			return nil
 		}
-		l := r.labelOf(textOf(nil, c))
+		l := r.labelOf(r.tree.text(c))
 		heads = append(heads, l)
 		if l.field != "" {
 			fields[l.field] = true
@@ -133,17 +133,17 @@ func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
 		switch e.Data {
 		case "dt":
 			if dd := nextElement(e); dd != nil && dd.Data == "dd" {
-				take(r.labelOf(textOf(nil, e)), textOf(nil, dd), e, dd)
+				take(r.labelOf(r.tree.text(e)), r.tree.text(dd), e, dd)
 			}
 		case "tr":
 			cells := cellsOf(e)
-			if _, headed := r.columns[r.tree.index[e]+1]; headed || len(cells) != 2 && len(cells) != 4 || tableOf(e) == nil {
+			if _, headed := r.columns[r.tree.at(e)+1]; headed || len(cells) != 2 && len(cells) != 4 || tableOf(e) == nil {
 				continue
 			}
 			for k := 0; k+1 < len(cells); k += 2 {
-				l := r.labelOf(textOf(nil, cells[k]))
+				l := r.labelOf(r.tree.text(cells[k]))
 				if cells[k].Data == "th" || l.field != "" || r.hasKnownLabel(e) {
-					take(l, textOf(nil, cells[k+1]), cells[k], cells[k+1])
+					take(l, r.tree.text(cells[k+1]), cells[k], cells[k+1])
 				}
 			}
 		case "li", "p", "div", "span":
@@ -158,7 +158,7 @@ func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
 // hasKnownLabel says whether a table of pairs holds a recognised label.
 func (r *reader) hasKnownLabel(row *html.Node) bool {
 	for s := row.Parent.FirstChild; s != nil; s = s.NextSibling {
-		if cells := cellsOf(s); len(cells) >= 2 && r.labelOf(textOf(nil, cells[0])).field != "" {
+		if cells := cellsOf(s); len(cells) >= 2 && r.labelOf(r.tree.text(cells[0])).field != "" {
 			return true
 		}
 	}
@@ -169,7 +169,7 @@ func (r *reader) hasKnownLabel(row *html.Node) bool {
 // text parted by a colon, with a label that is recognised or, beside others
 // that are, ends in a colon.
 func (r *reader) entryPair(e *html.Node) (label, string, bool) {
-	size := r.tree.size[r.tree.index[e]]
+	size := r.tree.size[r.tree.at(e)]
 	if size == 0 || size > 200 {
 		return label{}, "", false
 	}
@@ -183,7 +183,7 @@ func (r *reader) entryPair(e *html.Node) (label, string, bool) {
 	var head, value string
 	if first.Type == html.TextNode {
 		var ok bool
-		if head, value, ok = strings.Cut(textOf(nil, e), ":"); !ok || e.Data == "span" || e.Data == "div" {
+		if head, value, ok = strings.Cut(r.tree.text(e), ":"); !ok || e.Data == "span" || e.Data == "div" {
 			return label{}, "", false
 		}
 	} else {
@@ -192,7 +192,7 @@ func (r *reader) entryPair(e *html.Node) (label, string, bool) {
 		default:
 			return label{}, "", false
 		}
-		head = textOf(nil, first)
+		head = r.tree.text(first)
 		value = textOf(func(n *html.Node) bool { return n == first }, e)
 	}
 	l := r.labelOf(head)

@@ -38,7 +38,7 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 			if !sharesClass(e, model) || f.likeness(e, model) < 0.4 {
 				continue
 			}
-			c := card{nodes: []*html.Node{e}, key: key(model)}
+			c := card{nodes: []*html.Node{e}, key: f.tree.key(model)}
 			if f.hasRate(e) || slices.ContainsFunc(f.within(e, others), func(m *mention) bool { return m.purpose == perPeriod }) {
 				c.why = whyAmount
 			}
@@ -54,7 +54,7 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 func (f *finder) model(p *html.Node, taken map[*html.Node]bool, groups map[string][]card) *html.Node {
 	var first *html.Node
 	for e := p.FirstChild; e != nil; e = e.NextSibling {
-		if e.Type != html.ElementNode || !taken[e] || len(groups[key(e)]) < 2 {
+		if e.Type != html.ElementNode || !taken[e] || len(groups[f.tree.key(e)]) < 2 {
 			continue
 		}
 		if first != nil || attr(e, "class") != "" {
@@ -68,10 +68,10 @@ func (f *finder) model(p *html.Node, taken map[*html.Node]bool, groups map[strin
 // hasRate says whether a short element inside shows a number with the words
 // of a rate.
 func (f *finder) hasRate(n *html.Node) bool {
-	i := f.tree.index[n]
+	i := f.tree.at(n)
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
-		if size := f.tree.size[f.tree.index[e]]; size > 0 && size <= shortText && !unseen(e) {
-			if s := textOf(nil, e); digits(s) > 0 && f.words.perPeriod.in(s) {
+		if size := f.tree.size[f.tree.at(e)]; size > 0 && size <= shortText && !unseen(e) {
+			if s := f.tree.text(e); digits(s) > 0 && f.words.perPeriod.in(s) {
 				return true
 			}
 		}
@@ -117,7 +117,7 @@ func (f *finder) likeness(a, b *html.Node) float64 {
 
 func (f *finder) shape(n *html.Node) map[string]bool {
 	pairs := map[string]bool{}
-	i := f.tree.index[n]
+	i := f.tree.at(n)
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
 		if e != n {
 			pairs[e.Parent.Data+">"+e.Data] = true
@@ -178,7 +178,7 @@ func (f *finder) attach(cards []card) {
 	}
 	isCard := func(n *html.Node) bool { _, ok := at[n]; return ok }
 	after, before := map[string]int{}, map[string]int{} // by parent's number and kind
-	name := func(n *html.Node) string { return fmt.Sprint(f.tree.index[n.Parent], " ", tagKey(n)) }
+	name := func(n *html.Node) string { return fmt.Sprint(f.tree.at(n.Parent), " ", tagKey(n)) }
 	for n := range at {
 		if s := nextElement(n); f.mayAttach(s) && !isCard(s) {
 			after[name(s)]++
@@ -205,7 +205,7 @@ func (f *finder) attach(cards []card) {
 // mayAttach says whether an element may belong to the card before it: it has
 // words, and no price, title or heading of its own.
 func (f *finder) mayAttach(n *html.Node) bool {
-	return n != nil && f.tree.size[f.tree.index[n]] > 0 && !unseen(n) && !isHeading(n) && f.count(n) == 0 && !f.hasTitle(n)
+	return n != nil && f.tree.size[f.tree.at(n)] > 0 && !unseen(n) && !isHeading(n) && f.count(n) == 0 && !f.hasTitle(n)
 }
 
 func previousElement(n *html.Node) *html.Node {

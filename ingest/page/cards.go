@@ -54,13 +54,13 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 func (r *reader) at(c card) int {
 	for _, n := range c.nodes {
 		if n.Type == html.ElementNode {
-			return r.tree.index[n]
+			return r.tree.at(n)
 		}
 	}
 	if len(c.asks) > 0 {
 		return c.asks[0].order
 	}
-	return r.tree.index[c.nodes[0].Parent]
+	return r.tree.at(c.nodes[0].Parent)
 }
 
 func (r *reader) holdsElement(c card, el *html.Node) bool {
@@ -85,7 +85,7 @@ func (f *finder) scoped(stated []item) []card {
 	for _, it := range stated {
 		n := f.tree.nodes[it.order]
 		if asks := f.inside(n); it.scoped && !isOuter(n) && len(asks) > 0 && len(asks) <= 4 {
-			cards = append(cards, card{nodes: []*html.Node{n}, asks: asks, key: key(n)})
+			cards = append(cards, card{nodes: []*html.Node{n}, asks: asks, key: f.tree.key(n)})
 		}
 	}
 	held := f.holders(cards)
@@ -105,7 +105,7 @@ func (f *finder) unscoped() []card {
 		if len(f.asks) == len(all) {
 			break
 		}
-		if cards := f.align(f.largest(f.asks)); len(countKeys(cards)) < len(cards) {
+		if cards := f.align(f.largest(f.asks)); len(f.countKeys(cards)) < len(cards) {
 			f.asks = all
 			return f.fill(cards, all)
 		}
@@ -129,7 +129,7 @@ func (m *mention) level() int {
 
 // fill adds the cards of the prices that no card holds.
 func (f *finder) fill(cards []card, all []*mention) []card {
-	count := countKeys(cards)
+	count := f.countKeys(cards)
 	placed := map[*html.Node]int{}
 	var rest []*mention
 	holders := f.holders(cards)
@@ -138,7 +138,7 @@ func (f *finder) fill(cards []card, all []*mention) []card {
 			continue
 		}
 		like := m.el
-		for !isOuter(like) && count[key(like)] < 2 {
+		for !isOuter(like) && count[f.tree.key(like)] < 2 {
 			like = like.Parent
 		}
 		switch i, seen := placed[like]; {
@@ -148,7 +148,7 @@ func (f *finder) fill(cards []card, all []*mention) []card {
 			cards[i].asks = append(cards[i].asks, m)
 		default:
 			placed[like] = len(cards)
-			cards = append(cards, card{nodes: []*html.Node{like}, asks: []*mention{m}, key: key(like)})
+			cards = append(cards, card{nodes: []*html.Node{like}, asks: []*mention{m}, key: f.tree.key(like)})
 		}
 	}
 	return append(cards, f.align(f.largest(rest))...)
@@ -172,7 +172,7 @@ func (f *finder) holders(cards []card) map[*mention]bool {
 
 // within gives the mentions inside an element, of a list in page order.
 func (r *reader) within(n *html.Node, ms []*mention) []*mention {
-	i, isElement := r.tree.index[n]
+	i, isElement := r.tree.find(n)
 	if !isElement {
 		return nil
 	}

@@ -132,7 +132,7 @@ func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 		for _, e := range v {
 			if o, ok := e.(object); ok {
 				if it := r.dataItem(o); it.title != "" && it.get("price") != "" {
-					it.order = r.tree.index[n]
+					it.order = r.tree.at(n)
 					found = append(found, it)
 				}
 			}

@@ -14,7 +14,7 @@ func (r *reader) entry(c card, cards []card) *html.Node {
 		return nil
 	}
 	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
-		i := r.tree.index[e]
+		i := r.tree.at(e)
 		if r.holdsOthers(e, c, cards) {
 			return nil
 		}
@@ -26,7 +26,7 @@ func (r *reader) entry(c card, cards []card) *html.Node {
 			if isHeading(n) && hasLink(n) {
 				linked = true
 			}
-			if (e.Data == "li" || e.Data == "article" || e.Data == "tr") && n.Data == "a" && letters(textOf(nil, n)) >= 3 {
+			if (e.Data == "li" || e.Data == "article" || e.Data == "tr") && n.Data == "a" && letters(r.tree.text(n)) >= 3 {
 				linked = true
 			}
 		}
@@ -45,13 +45,13 @@ func (r *reader) grow(e *html.Node) *html.Node {
 		}
 	}
 	for up := e.Parent; !isOuter(up) && up.Data != "main"; up = up.Parent {
-		i := r.tree.index[up]
+		i := r.tree.at(up)
 		for _, n := range r.tree.nodes[i : r.tree.last[i]+1] {
 			if n.Data == "h1" {
 				return e
 			}
 		}
-		if r.tree.size[r.tree.index[up]] > 2*r.tree.size[r.tree.index[e]]+400 {
+		if r.tree.size[r.tree.at(up)] > 2*r.tree.size[r.tree.at(e)]+400 {
 			return e
 		}
 		e = up

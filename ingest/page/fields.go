@@ -12,7 +12,7 @@ func (r *reader) elements(c card) []*html.Node {
 	var out []*html.Node
 	for _, n := range c.nodes {
 		if n.Type == html.ElementNode {
-			i := r.tree.index[n]
+			i := r.tree.at(n)
 			out = append(out, r.tree.nodes[i:r.tree.last[i]+1]...)
 		}
 	}
@@ -85,7 +85,7 @@ func (r *reader) cardLink(c card, title *html.Node) string {
 				return u
 			}
 		}
-		i := r.tree.index[title]
+		i := r.tree.at(title)
 		for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
 			if u := link(e); u != "" {
 				return u
@@ -118,10 +118,10 @@ func (r *reader) cardLink(c card, title *html.Node) string {
 // header, class names, data attributes and times.
 func (r *reader) hintedCells(it *item, c card, title *html.Node) {
 	for _, e := range r.elements(c) {
-		i := r.tree.index[e]
+		i := r.tree.at(e)
 		if l, ok := r.columns[i]; ok {
 			if l.field != "title" && l.field != "price" && l.field != "url" && l.field != "text" {
-				it.add(l.field, l.text, l.unit, textOf(nil, e), "card")
+				it.add(l.field, l.text, l.unit, r.tree.text(e), "card")
 			}
 			continue
 		}
@@ -136,12 +136,12 @@ func (r *reader) hintedCells(it *item, c card, title *html.Node) {
 			continue
 		}
 		if e.Data == "time" {
-			it.addOnce("listed", "time", firstOf(attr(e, "datetime"), textOf(nil, e)))
+			it.addOnce("listed", "time", firstOf(attr(e, "datetime"), r.tree.text(e)))
 			continue
 		}
 		if field := r.hint(e); field != "" && r.tree.size[i] <= 120 && r.tree.size[i] > 0 {
 			if field != "title" && field != "price" {
-				it.addOnce(field, attr(e, "class"), firstOf(textOf(nil, e), attr(e, "content")))
+				it.addOnce(field, attr(e, "class"), firstOf(r.tree.text(e), attr(e, "content")))
 			}
 		}
 	}
@@ -160,7 +160,7 @@ func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string,
 	if len(c.asks) == 0 && priceNode != nil {
 		drop[priceNode] = true
 	}
-	if titleNode != nil && titleNode.Data != "img" && fold(textOf(nil, titleNode)) == title {
+	if titleNode != nil && titleNode.Data != "img" && fold(r.tree.text(titleNode)) == title {
 		drop[titleNode] = true
 	}
 	for _, m := range c.amounts() {
@@ -172,15 +172,15 @@ func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string,
 		if drop[n] || n.Data == "time" && n.Type == html.ElementNode {
 			return true
 		}
-		if i, numbered := r.tree.index[n]; numbered {
+		if i, numbered := r.tree.find(n); numbered {
 			if l, ok := r.columns[i]; ok && l.field != "text" {
 				return true // it has a cell of its own
 			}
 		}
-		if n.Type != html.ElementNode || n.Data != "a" && !isHeading(n) || r.tree.size[r.tree.index[n]] > 200 {
+		if n.Type != html.ElementNode || n.Data != "a" && !isHeading(n) || r.tree.size[r.tree.at(n)] > 200 {
 			return false
 		}
-		s := textOf(nil, n)
+		s := r.tree.text(n)
 		return isButton(n) || g.usual(s) || n.Data == "a" && r.words.nav.are(s)
 	}, c.nodes...)
 	if len(c.asks) > 0 && !c.ask().whole && c.ask().beside() == 0 {

@@ -31,7 +31,7 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			g.said, g.price, g.dated, g.leaves = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
-			g.price[key(r.frame(c.ask().el))]++
+			g.price[r.tree.key(r.frame(c.ask().el))]++
 		}
 		g.cards++
 		g.size += r.shownSize(c)
@@ -41,14 +41,14 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			switch {
 			case e.Data == "img":
 				text = attr(e, "alt")
-			case (e.Data == "a" || isHeading(e)) && r.tree.size[r.tree.index[e]] <= 200:
-				text = textOf(nil, e)
+			case (e.Data == "a" || isHeading(e)) && r.tree.size[r.tree.at(e)] <= 200:
+				text = r.tree.text(e)
 			}
-			if k := "date " + key(e); r.dateIn(e) != "" && !seen[k] {
+			if k := "date " + r.tree.key(e); r.dateIn(e) != "" && !seen[k] {
 				seen[k] = true
-				g.dated[key(e)]++
+				g.dated[r.tree.key(e)]++
 			}
-			if r.tree.size[r.tree.index[e]] <= 2*shortText {
+			if r.tree.size[r.tree.at(e)] <= 2*shortText {
 				if leaf := trimMarks(r.ownText(e)); leaf != "" && !seen["leaf "+leaf] {
 					seen["leaf "+leaf] = true
 					g.leaves[leaf]++
@@ -70,14 +70,17 @@ var datePattern = regexp.MustCompile(`\b(?:\d{1,2}[./-]\d{1,2}[./-](?:20)?\d{2}|
 
 // dateIn gives the date in a short element whose words are all its own.
 func (r *reader) dateIn(n *html.Node) string {
-	size := r.tree.size[r.tree.index[n]]
+	size := r.tree.size[r.tree.at(n)]
 	if size < 3 || size > 40 || unseen(n) {
 		return ""
 	}
 	date, seen := r.dates[n]
 	if !seen {
 		if text := r.ownText(n); letters(text)+digits(text) >= 3 {
-			if date = datePattern.FindString(text); date == "" {
+			if digits(text) >= 4 {
+				date = datePattern.FindString(text)
+			}
+			if date == "" {
 				date, _ = r.opts.Date(text)
 			}
 		}
@@ -95,7 +98,7 @@ func (r *reader) ownText(n *html.Node) string {
 	var text string
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
 		switch {
-		case c.Type == html.ElementNode && r.tree.size[r.tree.index[c]] > 0 && !unseen(c):
+		case c.Type == html.ElementNode && r.tree.size[r.tree.at(c)] > 0 && !unseen(c):
 			return ""
 		case c.Type == html.TextNode && strings.TrimSpace(c.Data) != "":
 			if text != "" {
@@ -114,7 +117,7 @@ func (r *reader) addDate(it *item, c card, g group) string {
 		return ""
 	}
 	for _, e := range r.elements(c) {
-		if date := r.dateIn(e); date != "" && 2*g.dated[key(e)] > g.cards {
+		if date := r.dateIn(e); date != "" && 2*g.dated[r.tree.key(e)] > g.cards {
 			it.add("listed", attr(e, "class"), "", date, "card")
 			return date
 		}
@@ -142,7 +145,7 @@ func withoutDate(text, date string) string {
 
 // frame gives the outermost element that shows no more than an element.
 func (r *reader) frame(n *html.Node) *html.Node {
-	for !isOuter(n.Parent) && r.tree.size[r.tree.index[n.Parent]] == r.tree.size[r.tree.index[n]] {
+	for !isOuter(n.Parent) && r.tree.size[r.tree.at(n.Parent)] == r.tree.size[r.tree.at(n)] {
 		n = n.Parent
 	}
 	return n

@@ -15,7 +15,7 @@ func (r *reader) isPrice(n *html.Node) bool {
 // hint gives the field that markup names for an element: its itemprop, the
 // header of its column, or its class names if they speak of one field only.
 func (r *reader) hint(n *html.Node) string {
-	if l, ok := r.columns[r.tree.index[n]]; ok {
+	if l, ok := r.columns[r.tree.at(n)]; ok {
 		return l.field
 	}
 	if name := firstOf(attr(n, "itemprop"), attr(n, "data-field"), attr(n, "class")); name != "" && len(name) <= 300 {

@@ -23,7 +23,7 @@ func (r *reader) keyed(o object, n *html.Node) []item {
 		if it.title == "" || it.get("price") == "" {
 			continue
 		}
-		it.order, it.key = r.tree.index[n], fmt.Sprintf("keyed %d", r.tree.index[n])
+		it.order, it.key = r.tree.at(n), fmt.Sprintf("keyed %d", r.tree.at(n))
 		kind := strings.TrimFunc(m.key, unicode.IsDigit)
 		if kinds[kind] = append(kinds[kind], it); len(kinds[kind]) > len(best) {
 			best = kinds[kind]

@@ -94,7 +94,7 @@ func (f *finder) mainRun(around *html.Node, m *mention, asks []*mention) []*html
 
 // captioned says whether an element holds a caption over similar items.
 func (f *finder) captioned(n *html.Node) bool {
-	i := f.tree.index[n]
+	i := f.tree.at(n)
 	k := sort.SearchInts(f.captions, i)
 	return k < len(f.captions) && f.captions[k] <= f.tree.last[i]
 }
@@ -103,9 +103,9 @@ func (f *finder) captioned(n *html.Node) bool {
 // with words, so that it is no single listing.
 func (f *finder) several(around *html.Node, asks []*mention) bool {
 	links := map[string]bool{}
-	i := f.tree.index[around]
+	i := f.tree.at(around)
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
-		if e.Data == "a" && !isButton(e) && letters(textOf(nil, e)) >= 3 {
+		if e.Data == "a" && !isButton(e) && letters(f.tree.text(e)) >= 3 {
 			links[attr(e, "href")] = true
 		}
 	}
@@ -120,17 +120,17 @@ func (f *finder) several(around *html.Node, asks []*mention) bool {
 // hasWords says whether an element shows more than prices: letters outside
 // the asking prices, or a picture with words.
 func (f *finder) hasWords(n *html.Node) bool {
-	if f.tree.size[f.tree.index[n]] > 400 {
+	if f.tree.size[f.tree.at(n)] > 400 {
 		return true
 	}
-	rest := textOf(nil, n)
+	rest := f.tree.text(n)
 	for _, m := range f.inside(n) {
 		rest = strings.Replace(rest, m.quote, "", 1)
 	}
 	if letters(rest) >= 3 && !f.words.beside(rest) {
 		return true
 	}
-	i := f.tree.index[n]
+	i := f.tree.at(n)
 	for _, e := range f.tree.nodes[i : f.tree.last[i]+1] {
 		if e.Data == "img" && letters(attr(e, "alt")) >= 3 || e.Data == "a" && letters(attr(e, "title")) >= 3 {
 			return true

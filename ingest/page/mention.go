@@ -55,7 +55,7 @@ func (r *reader) mentions() []*mention {
 	s.dropCounts()
 	s.dropSpoken()
 	for _, m := range s.found {
-		m.order = r.tree.index[m.el]
+		m.order = r.tree.at(m.el)
 		s.takeTerms(m)
 	}
 	sort.SliceStable(s.found, func(i, j int) bool { return s.found[i].order < s.found[j].order })
@@ -92,7 +92,7 @@ func (s *scanner) scan(n *html.Node) {
 		s.joinPieces(n, before)
 	}
 	if len(s.found) == before {
-		size := s.tree.size[s.tree.index[n]]
+		size := s.tree.size[s.tree.at(n)]
 		hinted := s.isPrice(n)
 		if inner && size <= shortText && size > 0 || hinted && size <= shortText {
 			s.scanElement(n, hinted)
@@ -103,7 +103,7 @@ func (s *scanner) scan(n *html.Node) {
 	} else if len(s.found) == before+1 {
 		m := s.found[before]
 		s.widen(m, n)
-		m.hinted = m.hinted || m.whole && s.tree.size[s.tree.index[n]] <= shortText && s.isPrice(n)
+		m.hinted = m.hinted || m.whole && s.tree.size[s.tree.at(n)] <= shortText && s.isPrice(n)
 	} else if s.isPrice(n) {
 		s.oneOffer(n, s.found[before:])
 	}
@@ -164,10 +164,10 @@ func (s *scanner) scanText(parent, n *html.Node) {
 // addsTerms says whether an element adds no more than a few words in small
 // elements to one text: 3.450,- <small>incl. tax</small>.
 func (s *scanner) addsTerms(n *html.Node, text string) bool {
-	if s.tree.size[s.tree.index[n]] > shortText || n.Data == "a" || isHeading(n) || s.holdsEntries(n) {
+	if s.tree.size[s.tree.at(n)] > shortText || n.Data == "a" || isHeading(n) || s.holdsEntries(n) {
 		return false
 	}
-	all := textOf(nil, n)
+	all := s.tree.text(n)
 	return digits(all) == digits(text) && letters(all)-letters(text) <= besideWords
 }
 
@@ -198,7 +198,7 @@ func (s *scanner) scanElement(n *html.Node, hinted bool) {
 // gave bare numbers only: <b>35</b><b>50</b><b>zł</b>.
 func (s *scanner) joinPieces(n *html.Node, before int) {
 	found := s.found[before:]
-	if s.tree.size[s.tree.index[n]] > shortText || slices.ContainsFunc(found, func(m *mention) bool { return m.known || m.el == n }) {
+	if s.tree.size[s.tree.at(n)] > shortText || slices.ContainsFunc(found, func(m *mention) bool { return m.known || m.el == n }) {
 		return
 	}
 	s.found = s.found[:before]
@@ -259,10 +259,10 @@ func (s *scanner) scanData(n *html.Node) {
 // widen lets a mention take in its parent where that only adds terms to the
 // same amount: <p>VB <b>4.900 €</b></p>.
 func (s *scanner) widen(m *mention, n *html.Node) {
-	if m.el == n && m.whole || s.tree.size[s.tree.index[n]] > shortText || n.Data == "a" || isHeading(n) || m.el.Data == "a" || isHeading(m.el) || m.purpose != asking || !m.known {
+	if m.el == n && m.whole || s.tree.size[s.tree.at(n)] > shortText || n.Data == "a" || isHeading(n) || m.el.Data == "a" || isHeading(m.el) || m.purpose != asking || !m.known {
 		return
 	}
-	text := textOf(nil, n)
+	text := s.tree.text(n)
 	amount, quote, ok := s.opts.Price(text)
 	if ok && amount == m.amount && len(quote) >= len(m.quote) && letters(text)-letters(quote) <= letters(m.text)-letters(m.quote) && letters(text) >= letters(m.text) {
 		m.el, m.text, m.quote, m.whole = n, text, quote, true

@@ -83,7 +83,7 @@ func (r *reader) marked(s syntax) []*thing {
 // borrow adds the texts that an element elsewhere on the page marks, for
 // itemref.
 func (r *reader) borrow(s syntax, t *thing, ref *html.Node) {
-	first := r.tree.index[ref]
+	first := r.tree.at(ref)
 	for _, n := range r.tree.nodes[first : r.tree.last[first]+1] {
 		if hasAttr(n, s.scope) {
 			return

@@ -124,11 +124,11 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 		return batch, err
 	}
 	batch.Problems = src.problems
-	t, err := parse(name, src, opts.Limits)
+	t, err := parse(name, src, opts.Limits, opts.Select != nil)
 	if err != nil {
 		return batch, err
 	}
-	r := &reader{name: name, opts: opts, words: newRoles(opts.Words), tree: t, about: learnAbout(t, src)}
+	r := &reader{name: name, opts: remembered(opts), words: newRoles(opts.Words), tree: t, about: learnAbout(t, src)}
 	r.readHeaders()
 	batch.URL, batch.Language, batch.Date = r.about.url, r.about.language, r.about.date
 

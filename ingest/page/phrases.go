@@ -135,7 +135,11 @@ func (ph phrases) name(n *html.Node) bool {
 
 // beside says that a text is no more than the words beside a price.
 func (w roles) beside(text string) bool {
-	return w.oldPrice.are(text) || w.perPeriod.are(text) || w.delivery.are(text)
+	if len(text) > longestPhrase {
+		return false
+	}
+	text = bareText(text)
+	return w.oldPrice.whole[text] || w.perPeriod.whole[text] || w.delivery.whole[text]
 }
 
 // marks gives the words of an element's class names and id, in one line.

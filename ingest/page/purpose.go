@@ -22,10 +22,10 @@ func (s *scanner) findConverted() {
 		for !isBlock(block) && !isOuter(block.Parent) {
 			block = block.Parent
 		}
-		if s.tree.size[s.tree.index[block]] > 3*shortText || !s.tree.contains(block, a.el) {
+		if s.tree.size[s.tree.at(block)] > 3*shortText || !s.tree.contains(block, a.el) {
 			continue
 		}
-		_, after, found := strings.Cut(textOf(nil, block), a.quote)
+		_, after, found := strings.Cut(s.tree.text(block), a.quote)
 		between, _, both := strings.Cut(after, b.quote)
 		if found && both && digits(between) == 0 && letters(between) <= besideWords {
 			b.purpose = converted
@@ -38,7 +38,7 @@ func (s *scanner) findConverted() {
 // delivery before it, or after it where a plus sign stands before.
 func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purpose {
 	w := s.words
-	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.index[e]] <= shortText; e, up = e.Parent, up+1 {
+	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.at(e)] <= shortText; e, up = e.Parent, up+1 {
 		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") || s.isStruck(e) {
 			return oldPrice
 		}
@@ -107,7 +107,7 @@ func (s *scanner) pricedBefore(words []string) bool {
 // one with the fewest words beside it, of several the lower. The others are
 // the same offer without tax, before a reduction, or told once more.
 func (s *scanner) oneOffer(n *html.Node, found []*mention) {
-	if s.tree.size[s.tree.index[n]] > 4*shortText || s.holdsEntries(n) {
+	if s.tree.size[s.tree.at(n)] > 4*shortText || s.holdsEntries(n) {
 		return
 	}
 	var asks []*mention
@@ -136,7 +136,7 @@ func (s *scanner) oneOffer(n *html.Node, found []*mention) {
 // holdsEntries says whether an element holds what an entry of a list has: a
 // link, a heading, a picture, or entries themselves.
 func (r *reader) holdsEntries(n *html.Node) bool {
-	i := r.tree.index[n]
+	i := r.tree.at(n)
 	for _, e := range r.tree.nodes[i+1 : r.tree.last[i]+1] {
 		switch e.Data {
 		case "a", "img", "li", "tr", "article", "dt":
@@ -166,10 +166,10 @@ func (s *scanner) neighbour(n *html.Node, before bool) string {
 		}
 		if next != nil {
 			label := before && (next.Data == "dt" || next.Data == "th" || next.Data == "td")
-			if next.Type == html.ElementNode && (isHeading(next) || next.Data == "a" || isBlock(next) && !label || s.tree.size[s.tree.index[next]] > shortText) {
+			if next.Type == html.ElementNode && (isHeading(next) || next.Data == "a" || isBlock(next) && !label || s.tree.size[s.tree.at(next)] > shortText) {
 				return ""
 			}
-			text := textOf(nil, next)
+			text := s.tree.text(next)
 			if len(text) > 2*shortText {
 				if before {
 					return text[strings.LastIndex(text, " ")+1:]

@@ -148,12 +148,12 @@ func (r *reader) labelled(cards []card, labels phrases, links bool) []bool {
 }
 
 func (r *reader) bears(top *html.Node, labels phrases, links bool) bool {
-	i := r.tree.index[top]
+	i := r.tree.at(top)
 	for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
 		if links && e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
 			return true
 		}
-		if r.tree.size[r.tree.index[e]] <= 40 && !labels.empty() && !unseen(e) {
+		if r.tree.size[r.tree.at(e)] <= 40 && !labels.empty() && !unseen(e) {
 			for c := e.FirstChild; c != nil; c = c.NextSibling {
 				if c.Type == html.TextNode && labels.are(c.Data) {
 					return true
@@ -176,7 +176,7 @@ func (r *reader) similarHeadings(cards []card) []bool {
 	inCard := make([]bool, len(r.tree.nodes))
 	for _, c := range cards {
 		for _, n := range c.nodes {
-			if i, isElement := r.tree.index[n]; isElement {
+			if i, isElement := r.tree.find(n); isElement {
 				for k := i; k <= r.tree.last[i] && !inCard[k]; k++ {
 					inCard[k] = true
 				}
@@ -191,8 +191,8 @@ func (r *reader) similarHeadings(cards []card) []bool {
 		end := at
 		for e := h.Parent; e != nil && e.Type == html.ElementNode && end == at; e = e.Parent {
 			for _, c := range cards {
-				if i := r.at(c); i > at && i <= r.tree.last[r.tree.index[e]] {
-					end = r.tree.last[r.tree.index[e]]
+				if i := r.at(c); i > at && i <= r.tree.last[r.tree.at(e)] {
+					end = r.tree.last[r.tree.at(e)]
 				}
 			}
 		}
@@ -219,7 +219,7 @@ func (r *reader) similarCaptions() []int {
 	}
 	main := r.mainHeading()
 	for i, h := range r.tree.nodes {
-		if h != main && r.isCaption(h) && r.words.similar.in(textOf(nil, h)) {
+		if h != main && r.isCaption(h) && r.words.similar.in(r.tree.text(h)) {
 			at = append(at, i)
 		}
 	}
@@ -229,7 +229,7 @@ func (r *reader) similarCaptions() []int {
 // isCaption says whether an element may be the caption over a block: a
 // heading, or a short element without elements of its own but for inline ones.
 func (r *reader) isCaption(n *html.Node) bool {
-	size := r.tree.size[r.tree.index[n]]
+	size := r.tree.size[r.tree.at(n)]
 	if size == 0 || size > 2*shortText || unseen(n) {
 		return false
 	}

@@ -59,7 +59,7 @@ func (g *gatherer) visit(t *thing, list string, depth int) {
 // that holds either.
 func (g *gatherer) visitElement(list *thing, v value, key string, depth int) {
 	if v.thing == nil {
-		it := item{order: g.tree.index[list.node], key: key, title: v.text, loose: true}
+		it := item{order: g.tree.at(list.node), key: key, title: v.text, loose: true}
 		it.add("title", "itemListElement", "", v.text, list.from)
 		g.items = append(g.items, it)
 		return
@@ -82,7 +82,7 @@ func (g *gatherer) visitElement(list *thing, v value, key string, depth int) {
 	if len(inner) > 0 {
 		link = firstOf(link, inner[0].text)
 	}
-	it := item{order: g.tree.index[t.node], key: key, title: fold(t.text("name")), url: resolve(g.about.base, link), loose: true}
+	it := item{order: g.tree.at(t.node), key: key, title: fold(t.text("name")), url: resolve(g.about.base, link), loose: true}
 	it.add("title", "name", "", it.title, t.from)
 	it.add("url", "url", "", it.url, t.from)
 	if it.title != "" || it.url != "" {
@@ -114,7 +114,7 @@ func (g *gatherer) offered(t *thing, list string) item {
 		offer = t
 	}
 	from := t.from
-	it := item{order: g.tree.index[t.node], key: list, scoped: from != "json-ld"}
+	it := item{order: g.tree.at(t.node), key: list, scoped: from != "json-ld"}
 	it.title = fold(firstOf(product.text("name", "headline", "title"), offer.text("name")))
 	it.add("title", "name", "", it.title, from)
 	g.addPrice(&it, offer, product)

@@ -80,7 +80,7 @@ func (r *reader) selectedItems() []item {
 	var items []item
 	fields := r.opts.Select.fields()
 	cards.EachWithBreak(func(_ int, c *goquery.Selection) bool {
-		it := item{order: r.tree.index[c.Nodes[0]], single: r.opts.Select.Card == ""}
+		it := item{order: r.tree.at(c.Nodes[0]), single: r.opts.Select.Card == ""}
 		for _, f := range fields {
 			found := c
 			if f.css != "" {

@@ -170,7 +170,7 @@ func (r *reader) body() *html.Node {
 // page has one, else the body.
 func (r *reader) content() []*html.Node {
 	for _, n := range r.tree.nodes {
-		if (n.Data == "main" || attr(n, "role") == "main") && r.tree.size[r.tree.index[n]] > 0 {
+		if (n.Data == "main" || attr(n, "role") == "main") && r.tree.size[r.tree.at(n)] > 0 {
 			return []*html.Node{n}
 		}
 	}
@@ -182,16 +182,16 @@ func (r *reader) content() []*html.Node {
 // that are mostly links.
 func (r *reader) furniture(n *html.Node) bool {
 	why := r.region(n)
-	if isFurniture(n) || why == whySimilar || why == whyAside || r.words.ad.name(n) || r.isCaption(n) && r.words.similar.in(textOf(nil, n)) {
+	if isFurniture(n) || why == whySimilar || why == whyAside || r.words.ad.name(n) || r.isCaption(n) && r.words.similar.in(r.tree.text(n)) {
 		return true
 	}
-	size := r.tree.size[r.tree.index[n]]
+	size := r.tree.size[r.tree.at(n)]
 	if size > 0 && (n.Data == "ul" || n.Data == "div" || n.Data == "ol") {
 		links := 0
-		i := r.tree.index[n]
+		i := r.tree.at(n)
 		for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
 			if e.Data == "a" {
-				links += r.tree.size[r.tree.index[e]]
+				links += r.tree.size[r.tree.at(e)]
 			}
 		}
 		return 10*links > 8*size
@@ -210,7 +210,7 @@ func (r *reader) mainHeading() *html.Node {
 func (r *reader) findHeading() *html.Node {
 	for _, tag := range []string{"h1", "h2"} {
 		for _, n := range r.tree.nodes {
-			if n.Data == tag && !unseen(n) && letters(textOf(nil, n)) >= 3 {
+			if n.Data == tag && !unseen(n) && letters(r.tree.text(n)) >= 3 {
 				return n
 			}
 		}

@@ -103,7 +103,7 @@ func (r *reader) holdsMain(c card) bool {
 // name.
 func (r *reader) placeOf(c card) string {
 	if n := c.nodes[0]; n.Type == html.ElementNode && attr(n, "class") == "" {
-		return c.key + " " + strconv.Itoa(r.tree.index[n.Parent])
+		return c.key + " " + strconv.Itoa(r.tree.at(n.Parent))
 	}
 	return c.key
 }
@@ -130,10 +130,10 @@ func (r *reader) marksTitle(c card) bool {
 	}
 	for _, e := range r.elements(c) {
 		switch {
-		case e.Data == "img" && letters(attr(e, "alt")) >= 3, r.columns[r.tree.index[e]].field == "title":
+		case e.Data == "img" && letters(attr(e, "alt")) >= 3, r.columns[r.tree.at(e)].field == "title":
 			return true
 		case isHeading(e), e.Data == "a", e.Data == "b", e.Data == "strong", e.Data == "th", e.Data == "dt", attr(e, "role") == "heading", r.hint(e) == "title":
-			if letters(textOf(nil, e)) >= 3 {
+			if letters(r.tree.text(e)) >= 3 {
 				return true
 			}
 		}
@@ -170,7 +170,7 @@ func (r *reader) aboutItem(cards []card, kept []int) int {
 
 // inTitle says whether the page's title names what a heading names.
 func (r *reader) inTitle(h *html.Node) bool {
-	text := sameTitle(textOf(nil, h))
+	text := sameTitle(r.tree.text(h))
 	return letters(text) >= besideWords/2 && strings.Contains(sameTitle(r.about.title), text)
 }
 
@@ -299,7 +299,7 @@ func (r *reader) shownSize(c card) int {
 	size := 0
 	for _, e := range c.nodes {
 		if e.Type == html.ElementNode {
-			size += r.tree.size[r.tree.index[e]]
+			size += r.tree.size[r.tree.at(e)]
 		}
 	}
 	return size

@@ -35,24 +35,24 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		}
 	}
 	for _, e := range r.elements(c) {
-		if l, ok := r.columns[r.tree.index[e]]; ok && l.field == "title" {
+		if l, ok := r.columns[r.tree.at(e)]; ok && l.field == "title" {
 			return r.leadIn(e)
 		}
-		size := r.tree.size[r.tree.index[e]]
+		size := r.tree.size[r.tree.at(e)]
 		switch {
 		case e.Data == "img":
 			offer(e, attr(e, "alt"), 3)
 		case unseen(e) || size == 0 || size > 300:
 		case isHeading(e) || attr(e, "role") == "heading":
-			offer(e, textOf(nil, e), 5+btoi(hasLink(e)))
+			offer(e, r.tree.text(e), 5+btoi(hasLink(e)))
 		case r.hint(e) == "title" && !slices.Contains(c.nodes, e) && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
-			offer(e, textOf(nil, e), 7)
+			offer(e, r.tree.text(e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
 			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || r.ownText(e) != "" {
-				offer(e, textOf(nil, e), 4-2*btoi(whole))
+				offer(e, r.tree.text(e), 4-2*btoi(whole))
 			}
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
-			offer(e, textOf(nil, e), 2)
+			offer(e, r.tree.text(e), 2)
 		}
 		if e.Data == "a" {
 			offer(e, firstOf(attr(e, "title"), attr(e, "aria-label")), 3)
@@ -78,11 +78,11 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 // leadIn gives the link, heading or bold words with which the cell of a title
 // begins, else the cell.
 func (r *reader) leadIn(cell *html.Node) (*html.Node, string) {
-	text := textOf(nil, cell)
-	i := r.tree.index[cell]
+	text := r.tree.text(cell)
+	i := r.tree.at(cell)
 	for _, e := range r.tree.nodes[i+1 : r.tree.last[i]+1] {
 		if e.Data == "a" || e.Data == "b" || e.Data == "strong" || isHeading(e) {
-			if lead := textOf(nil, e); letters(lead) >= 3 && strings.HasPrefix(text, lead) {
+			if lead := r.tree.text(e); letters(lead) >= 3 && strings.HasPrefix(text, lead) {
 				return e, lead
 			}
 		}
@@ -97,7 +97,7 @@ func (r *reader) shownPart(c card, words string) (*html.Node, string) {
 	var best *html.Node
 	longest := ""
 	for _, e := range r.elements(c) {
-		size := r.tree.size[r.tree.index[e]]
+		size := r.tree.size[r.tree.at(e)]
 		if size < 3 || size > len(words) || unseen(e) {
 			continue
 		}
@@ -117,7 +117,7 @@ var aPlace = regexp.MustCompile(`^(?:\p{Lu}{1,2}[- ])?\d{3,5}(?: ?\p{Lu}{2})?(?:
 // no date, no place behind a postal code, and not what most cards say.
 func (r *reader) leafTitle(c card, g group) (*html.Node, string) {
 	for _, e := range r.elements(c) {
-		size := r.tree.size[r.tree.index[e]]
+		size := r.tree.size[r.tree.at(e)]
 		if size == 0 || size > 2*shortText || unseen(e) {
 			continue
 		}

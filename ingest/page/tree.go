@@ -6,20 +6,24 @@ import (
 	"strings"
 
 	"golang.org/x/net/html"
+	"golang.org/x/net/html/atom"
 )
 
 // A tree is the parsed page with its elements numbered in document order.
 type tree struct {
 	root  *html.Node
 	nodes []*html.Node
-	index map[*html.Node]int
-	last  []int // the number of the last element inside
-	size  []int // bytes of visible text inside, white space not counted
+	last  []int              // the number of the last element inside
+	size  []int              // bytes of visible text inside, white space not counted
+	index map[*html.Node]int // nil where the elements hold their numbers themselves
+	texts []string           // of short elements, as far as asked
+	keys  []string           // of elements, as far as asked
 }
 
 // parse builds the tree. It fails over the limit of nodes and on elements
-// nested deeper than 512, the limit of the parser.
-func parse(name string, src source, limits Limits) (*tree, error) {
+// nested deeper than 512, the limit of the parser. Selectors need the atoms of
+// the elements, whose place else holds their numbers.
+func parse(name string, src source, limits Limits, keepAtoms bool) (*tree, error) {
 	text := decode(src)
 	if n := strings.Count(text, "<"); n > limits.Nodes {
 		return nil, fmt.Errorf("%s: wanted at most %d tags, found %d", name, limits.Nodes, n)
@@ -28,7 +32,10 @@ func parse(name string, src source, limits Limits) (*tree, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: wanted an HTML page, found a fault: %w", name, err)
 	}
-	t := &tree{root: root, index: map[*html.Node]int{}}
+	t := &tree{root: root}
+	if keepAtoms {
+		t.index = map[*html.Node]int{}
+	}
 	t.number(root)
 	return t, nil
 }
@@ -38,7 +45,16 @@ func (t *tree) number(n *html.Node) int {
 	at := -1
 	if n.Type == html.ElementNode {
 		at = len(t.nodes)
-		t.index[n] = at
+		if t.index != nil {
+			t.index[n] = at
+		} else {
+			n.DataAtom = numbered | atom.Atom(at)
+		}
+		if unseen(n) {
+			n.DataAtom |= isUnseen
+		} else {
+			n.DataAtom |= isSeen
+		}
 		t.nodes = append(t.nodes, n)
 		t.last = append(t.last, at)
 		t.size = append(t.size, 0)
@@ -73,15 +89,79 @@ func spaces(s string) int {
 	return n
 }
 
+// What an element's atom holds once it is numbered. No atom of the parser is so
+// high.
+const (
+	isUnseen atom.Atom = 1 << 31
+	isSeen   atom.Atom = 1 << 30
+	numbered atom.Atom = 1 << 29
+	number             = numbered - 1
+)
+
+// at gives the number of an element, 0 for any other node.
+func (t *tree) at(n *html.Node) int {
+	i, _ := t.find(n)
+	return i
+}
+
+// find gives the number of an element, and whether the node is one.
+func (t *tree) find(n *html.Node) (at int, ok bool) {
+	if t.index != nil {
+		at, ok = t.index[n]
+		return at, ok
+	}
+	if n.DataAtom&numbered == 0 {
+		return 0, false
+	}
+	return int(n.DataAtom & number), true
+}
+
+// text gives the words of an element, see textOf; those of short ones are
+// kept.
+func (t *tree) text(n *html.Node) string {
+	i, ok := t.find(n)
+	if !ok || t.size[i] > 4*shortText {
+		return textOf(nil, n)
+	}
+	if t.size[i] == 0 {
+		return ""
+	}
+	if t.texts == nil {
+		t.texts = make([]string, len(t.nodes))
+	}
+	if t.texts[i] == "" {
+		t.texts[i] = textOf(nil, n)
+	}
+	return t.texts[i]
+}
+
+// key is keyOf, kept.
+func (t *tree) key(n *html.Node) string {
+	i, ok := t.find(n)
+	if !ok {
+		return keyOf(n)
+	}
+	if t.keys == nil {
+		t.keys = make([]string, len(t.nodes))
+	}
+	if t.keys[i] == "" {
+		t.keys[i] = keyOf(n)
+	}
+	return t.keys[i]
+}
+
 // contains says whether element a is b or holds it.
 func (t *tree) contains(a, b *html.Node) bool {
-	i, j := t.index[a], t.index[b]
+	i, j := t.at(a), t.at(b)
 	return i <= j && j <= t.last[i]
 }
 
 // unseen elements show no words of a listing: scripts, forms' controls, and
 // what is hidden.
 func unseen(n *html.Node) bool {
+	if n.DataAtom >= isSeen {
+		return n.DataAtom&isUnseen != 0
+	}
 	if n.Type != html.ElementNode {
 		return n.Type == html.CommentNode || n.Type == html.DoctypeNode
 	}
@@ -117,6 +197,9 @@ func unseen(n *html.Node) bool {
 // hold where another name shows the element on some screens: "md:block",
 // "d-md-flex".
 func hiddenByClass(class string) bool {
+	if !strings.Contains(class, "hidden") && !strings.Contains(class, "none") {
+		return false
+	}
 	hidden := false
 	for _, name := range strings.Fields(class) {
 		switch {

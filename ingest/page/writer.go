@@ -140,4 +140,29 @@ func splitNumber(before, after string) bool {
 }
 
 // fold makes any white space one space.
-func fold(s string) string { return strings.Join(strings.Fields(s), " ") }
+func fold(s string) string {
+	if isFolded(s) {
+		return s
+	}
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// isFolded says whether a text of one byte a character, or of others that are
+// no white space, has single spaces between words only.
+func isFolded(s string) bool {
+	space := true
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c == ' ':
+			if space {
+				return false
+			}
+			space = true
+		case c < ' ', c == 0xC2, c == 0xE1, c == 0xE2, c == 0xE3: // may begin white space
+			return false
+		default:
+			space = false
+		}
+	}
+	return !space || s == ""
+}
