@@ -18,6 +18,7 @@ type matcher struct {
 	first  []int32  // by symbol, the state after the first word
 	langs  []uint16 // of each phrase, one bit
 	spoken []uint16 // by symbol, the languages of phrases that hold the word
+	denial []bool   // by symbol, whether it is a denial by itself
 
 	ending  []ending // in the order of the phrases
 	states  int32    // of the trie
@@ -113,6 +114,9 @@ func (m *matcher) add(p *knowhow.Phrase, lang uint16) bool {
 		states, onward = onward, states
 	}
 	m.cut.states, m.cut.onward = states, onward
+	if p.Kind == "negation" && len(words) == 1 {
+		m.deny(m.symbol(words[0]))
+	}
 	if states[0] == root {
 		return false
 	}
@@ -121,6 +125,14 @@ func (m *matcher) add(p *knowhow.Phrase, lang uint16) bool {
 	}
 	m.langs = append(m.langs, lang)
 	return true
+}
+
+// deny takes note of a word that is a denial.
+func (m *matcher) deny(symbol int32) {
+	for int(symbol) >= len(m.denial) {
+		m.denial = append(m.denial, false)
+	}
+	m.denial[symbol] = true
 }
 
 // step gives the state that follows on a symbol, a new one if need be.
@@ -243,12 +255,6 @@ func (m *matcher) find(out []match, tokens []token, allowed uint16) []match {
 func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32 {
 	for _, s := range states {
 		at := &m.at[s]
-		if at.wild != 0 && t.kind == word {
-			out = append(out, at.wild)
-		}
-		if at.onward == 0 {
-			continue
-		}
 		for _, symbol := range symbols {
 			if at.onward&bitOf(symbol) == 0 {
 				continue
@@ -257,11 +263,28 @@ func (m *matcher) onward(out, states []int32, t *token, symbols []int32) []int32
 				out = append(out, to)
 			}
 		}
+		if at.wild != 0 && t.kind == word && !m.denies(symbols) {
+			out = append(out, at.wild)
+		}
+		if at.onward == 0 {
+			continue
+		}
 		if t.fold == "." {
 			out = append(out, s) // an abbreviation's dot
 		}
 	}
 	return out
+}
+
+// denies tells that a word is a denial, for which no ~ stands: "takes no
+// water" is not "takes some water".
+func (m *matcher) denies(symbols []int32) bool {
+	for _, s := range symbols {
+		if int(s) < len(m.denial) && m.denial[s] {
+			return true
+		}
+	}
+	return false
 }
 
 // longest takes over the first state where a phrase ends in a language that

@@ -113,6 +113,11 @@ func sayings() map[string][][2]string {
 			{"Sails need replacing, trampoline too.", "sails=replace trampoline=replace"},
 			{"Ropes are fine, in good condition.", "ropes=good"},
 		},
+		"a gap in a phrase takes no denial": {
+			{"Der linke Rumpf zieht etwas Wasser.", "hull_leak=present"},
+			{"Der linke Rumpf zieht kein Wasser.", "hull_leak=denied"},
+			{"De rompen maken geen water.", "hull_leak=denied"},
+		},
 		"wear": {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
 			{"Segel -25, mast -12.", "sails=fresh"},
