@@ -9,6 +9,11 @@ import (
 
 // elements gives the elements of a card in page order.
 func (r *reader) elements(c card) []*html.Node {
+	if len(c.nodes) == 1 && c.nodes[0].Type == html.ElementNode {
+		i := r.tree.at(c.nodes[0])
+		end := r.tree.last[i] + 1
+		return r.tree.nodes[i:end:end]
+	}
 	var out []*html.Node
 	for _, n := range c.nodes {
 		if n.Type == html.ElementNode {

@@ -25,6 +25,11 @@ func (g group) usual(text string) bool {
 // what most of them say is no title.
 func (r *reader) groupsOf(cards []card) map[string]group {
 	groups := map[string]group{}
+	type said struct {
+		what byte // a date, a leaf, or a title
+		text string
+	}
+	seen := map[said]bool{} // in one card
 	for _, c := range cards {
 		g, ok := groups[c.key]
 		if !ok {
@@ -35,27 +40,30 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 		}
 		g.cards++
 		g.size += r.shownSize(c)
-		seen := map[string]bool{}
+		clear(seen)
+		first := func(what byte, text string) bool {
+			k := said{what, text}
+			was := seen[k]
+			seen[k] = true
+			return !was
+		}
 		for _, e := range r.elements(c) {
-			text := ""
+			text, size := "", r.tree.size[r.tree.at(e)]
 			switch {
 			case e.Data == "img":
 				text = attr(e, "alt")
-			case (e.Data == "a" || isHeading(e)) && r.tree.size[r.tree.at(e)] <= 200:
+			case (e.Data == "a" || isHeading(e)) && size <= 200:
 				text = r.tree.text(e)
 			}
-			if k := "date " + r.tree.key(e); r.dateIn(e) != "" && !seen[k] {
-				seen[k] = true
+			if r.dateIn(e) != "" && first('d', r.tree.key(e)) {
 				g.dated[r.tree.key(e)]++
 			}
-			if r.tree.size[r.tree.at(e)] <= 2*shortText {
-				if leaf := trimMarks(r.ownText(e)); leaf != "" && !seen["leaf "+leaf] {
-					seen["leaf "+leaf] = true
+			if size > 0 && size <= 2*shortText {
+				if leaf := trimMarks(r.ownText(e)); leaf != "" && first('l', leaf) {
 					g.leaves[leaf]++
 				}
 			}
-			if text != "" && !seen[text] {
-				seen[text] = true
+			if text != "" && first('t', text) {
 				g.said[text]++
 			}
 		}
@@ -77,7 +85,7 @@ func (r *reader) dateIn(n *html.Node) string {
 	date, seen := r.dates[n]
 	if !seen {
 		if text := r.ownText(n); letters(text)+digits(text) >= 3 {
-			if digits(text) >= 4 {
+			if mayHoldDate(text) {
 				date = datePattern.FindString(text)
 			}
 			if date == "" {
@@ -92,9 +100,26 @@ func (r *reader) dateIn(n *html.Node) string {
 	return date
 }
 
+// mayHoldDate says whether a text has the digits and marks of datePattern.
+func mayHoldDate(text string) bool {
+	return digits(text) >= 4 && (strings.Contains(text, "20") || strings.Count(text, ".")+strings.Count(text, "/")+strings.Count(text, "-") >= 2)
+}
+
 // ownText gives the words of an element that has no words inside another, ""
 // where it has.
 func (r *reader) ownText(n *html.Node) string {
+	i := r.tree.at(n)
+	if r.own == nil {
+		r.own = make([]*string, len(r.tree.nodes))
+	}
+	if r.own[i] == nil {
+		text := r.findOwn(n)
+		r.own[i] = &text
+	}
+	return *r.own[i]
+}
+
+func (r *reader) findOwn(n *html.Node) string {
 	var text string
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
 		switch {

@@ -149,7 +149,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			rest = after
 		}
 	}
-	if len(text) <= 4*shortText && s.words.perPeriod.in(text) {
+	if len(s.found) > had && len(text) <= 4*shortText && s.words.perPeriod.in(text) {
 		for _, m := range s.found[had:] {
 			if !m.whole && m.purpose == asking && !m.hinted && m.text != text {
 				m.purpose = perPeriod // what is paid down beside a rate

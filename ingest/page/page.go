@@ -174,6 +174,7 @@ type reader struct {
 	followers map[string]map[string]bool // of each word of class names, the words after it
 	regions   map[*html.Node]string      // why an element is not the page's own, as far as asked
 	dates     map[*html.Node]string      // of short elements, as far as asked
+	own       []*string                  // of elements: their own words, as far as asked
 	struck    map[string]bool            // class names that strike text through, as a style sheet in the page says
 	heading   *html.Node                 // the main one
 	headed    bool                       // it was looked for

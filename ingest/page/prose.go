@@ -75,6 +75,9 @@ func several(amounts map[money.Amount]bool) bool {
 // pieces parts a text at the marks that set facts apart: dashes and commas
 // with space, bars, bullets.
 func pieces(text string) []string {
+	if !strings.ContainsAny(text, "–—-|·•;,") {
+		return []string{text}
+	}
 	for _, mark := range []string{" – ", " — ", " - ", " | ", " · ", " • ", "; ", ", "} {
 		text = strings.ReplaceAll(text, mark, "\n")
 	}

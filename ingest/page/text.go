@@ -24,7 +24,9 @@ func plain(s string) string {
 
 // foldLines folds white space inside lines, and several empty lines into one.
 func foldLines(s string) string {
-	s = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n\n").Replace(s)
+	if strings.ContainsAny(s, "\r\u2028\u2029") {
+		s = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n\n").Replace(s)
+	}
 	var b strings.Builder
 	for _, line := range strings.Split(s, "\n") {
 		line = fold(line)
