@@ -40,7 +40,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			if !s.hasNumber() {
 				continue
 			}
-			c := newClause(g.r, s, plainScope)
+			c := s.plain(g.r)
 			for j := range c.atoms {
 				now := ask.score(c, j, p)
 				if now == askedParts {

@@ -66,6 +66,15 @@ func newClause(r *Reader, s *sentence, inherited scope) *clause {
 	return c
 }
 
+// plain gives the view of a sentence that stands in no list. It is made once,
+// and not to be changed.
+func (s *sentence) plain(r *Reader) *clause {
+	if s.clause == nil {
+		s.clause = newClause(r, s, plainScope)
+	}
+	return s.clause
+}
+
 // number gives each atom the number of its part of the sentence.
 func (c *clause) number() {
 	k := 0

@@ -1,7 +1,10 @@
 package extract
 
 import (
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"askance/ingest/boat"
@@ -15,12 +18,22 @@ import (
 func (r *Reader) Listings(batch record.Batch, opts Options) []boat.Listing {
 	marks := r.marksOnly(batch, opts)
 	opts.habits = r.habitsOf(batch)
-	out := make([]boat.Listing, 0, len(batch.Rows))
-	for _, row := range batch.Rows {
-		out = append(out, r.listing(row, batch, opts, marks))
+	out := make([]boat.Listing, len(batch.Rows))
+	var taken atomic.Int64
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), 1+len(out)/rowsEach) {
+		workers.Go(func() {
+			for i := int(taken.Add(1)) - 1; i < len(out); i = int(taken.Add(1)) - 1 {
+				out[i] = r.listing(batch.Rows[i], batch, opts, marks)
+			}
+		})
 	}
+	workers.Wait()
 	return out
 }
+
+// rowsEach is the number of rows that are worth another core.
+const rowsEach = 16
 
 // Listing reads one row of a file.
 func (r *Reader) Listing(row record.Row, batch record.Batch, opts Options) boat.Listing {

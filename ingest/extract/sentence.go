@@ -11,6 +11,8 @@ type sentence struct {
 	colon     bool // ends in a colon: what follows belongs to it
 	paragraph bool // a blank line goes before it
 	bullet    bool
+
+	clause *clause // see plain
 }
 
 // An atom is a part of a sentence that the grammar knows: a phrase with its

@@ -65,7 +65,7 @@ func (g *reading) termsInText(asked float64, h money.Hint) string {
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			terms := sellingTerms(money.Parse(p.text[start:end], g.r.prices.words, h).Terms)
 			if terms == "offers" && priced {
-				c := newClause(g.r, s, plainScope)
+				c := s.plain(g.r)
 				terms = g.termsBeside(c, c.firstSum(), p, h)
 			}
 			switch {

@@ -34,10 +34,10 @@ func (g *reading) yearInText() (yearClaim, bool) {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if s.question || len(s.atoms) == 0 {
+			if s.question || !s.has(yearSign) && !s.has(numberSign) {
 				continue
 			}
-			c := newClause(g.r, s, plainScope)
+			c := s.plain(g.r)
 			for j := range c.atoms {
 				claim, ok := c.yearAt(j, p.title, k < 2, int(g.now))
 				if !ok || claim.score <= best.score {

@@ -126,7 +126,7 @@ func hopeful(text string) bool {
 		rest := text[n+size:]
 		return signs(rest) >= 5 && hasDigit(rest[:5])
 	}
-	return n == 2 && len(text) > 2 && !unicode.IsSpace(rune(text[2]))
+	return n == 2 && len(text) > 2 && (text[2] == '-' || text[2] >= utf8.RuneSelf) // the country and its hyphen
 }
 
 func hasDigit(text string) bool { return strings.ContainsAny(text, "0123456789") }
