@@ -30,6 +30,9 @@ const (
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
 	score, priced := 0, 0
+	if title := g.said(true); title["swap"] && !title["sale"] {
+		return boat.Price{}, false // what it is worth is not asked
+	}
 	ask := asking{parts: g.forParts(), words: g.r.prices.words, hint: h}
 	boats, lot := g.boats()
 	ask.boats, ask.each = boats, boats > 1 && !lot
@@ -305,6 +308,9 @@ func (c *clause) before(i int) standing {
 	}
 	for j := from; j >= 0; j-- {
 		a := &c.atoms[j]
+		if c.part[j] < at && c.atoms[j+1].is(contrast) && c.gap(j+1, i) == 0 && !b.thing {
+			at = c.part[j] // "a new sail costs, though, 700"
+		}
 		if c.part[j] < at && c.atoms[i-1].sign != colon && c.atoms[i-1].sign != opening {
 			if !b.thing || told || c.atoms[j+1].sign != comma || !c.namesOnly(c.part[j]) {
 				break
@@ -526,7 +532,7 @@ func (c *clause) amountBetween(from, to int) bool {
 
 func (c *clause) cueBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].is(priceCue) {
+		if c.atoms[k].is(priceCue) && c.gap(k-1, k) > 0 {
 			return true
 		}
 	}

@@ -19,7 +19,7 @@ func (g *reading) kind(price boat.Price) boat.Kind {
 		return boat.Swap
 	}
 	switch {
-	case title["parts"] || g.partsTitle() || text["parts"]:
+	case title["parts"] || g.partsTitle() || text["parts"] || !price.Known && g.pricedApart():
 		return boat.Parts
 	case title["sale"] || text["sale"] || price.Known && !(text["wanted"] && g.priceInWords):
 		return boat.ForSale
@@ -55,8 +55,37 @@ func (g *reading) outweighed(l *boat.Listing) boat.Kind {
 
 // forParts tells that only parts are for sale, by the words alone.
 func (g *reading) forParts() bool {
-	return g.said(true)["parts"] || g.partsTitle() || g.said(false)["parts"]
+	return g.said(true)["parts"] || g.partsTitle() || g.said(false)["parts"] || g.pricedApart()
 }
+
+// pricedApart tells that things which a boat cannot do without, a mast or
+// rudders, have a price each, and nothing else has one.
+func (g *reading) pricedApart() bool {
+	n := 0
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			s := &p.sentences[k]
+			if !s.has(amountSign) {
+				continue
+			}
+			c := newClause(g.r, s, plainScope)
+			for j := range c.atoms {
+				switch {
+				case c.atoms[j].sign != amountSign, len(c.things) == 0 && j > 0 && c.atoms[j-1].is(sound):
+				case len(c.things) == 0 || c.things[0].atom > j || c.things[0].boat || c.otherPrice(j) || s.mentions(renewed) || s.mentions(repaired) || s.mentions(priceCue):
+					return false
+				case !c.extraOnly(max(0, c.last(j))):
+					n++
+				}
+			}
+		}
+	}
+	return n >= leastApart
+}
+
+// leastApart is how many such things make an advertisement one for parts.
+const leastApart = 2
 
 // said gathers the words on what an advertisement is: of its title, or of the
 // opening of its text; words for parts count anywhere in the text.

@@ -9,8 +9,11 @@ import (
 // piece".
 func (g *reading) termsBeside(c *clause, i int, p *passage, h money.Hint) string {
 	t := c.s.tokens
-	to := len(t)
+	to, last := len(t), len(t)
 	for j := i + 1; j < len(c.atoms); j++ {
+		if isCount(&c.atoms[j], "together") && c.eachBeside(i) {
+			last = min(last, c.atoms[j].from) // "450 each, all five by agreement"
+		}
 		if !isCount(&c.atoms[j], "each") || c.gap(i, j) < 1 || to < len(t) {
 			continue
 		}
@@ -22,7 +25,7 @@ func (g *reading) termsBeside(c *clause, i int, p *passage, h money.Hint) string
 			}
 		}
 	}
-	whole := money.Parse(p.text[t[0].start:t[len(t)-1].end], g.r.prices.words, h).Terms
+	whole := money.Parse(p.text[t[0].start:t[last-1].end], g.r.prices.words, h).Terms
 	if whole == "offers" && to < len(t) {
 		whole = money.Parse(p.text[t[0].start:t[to-1].end], g.r.prices.words, h).Terms
 	}
