@@ -15,7 +15,7 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 	taken := c.toDo()
 	for i := range c.atoms {
 		a := &c.atoms[i]
-		if taken[i] || c.off[i] || c.asked(i) || c.reply(i) == "no" || a.is(renewed) && c.mends(i) {
+		if taken[i] || c.off[i] || c.asked(i) || c.reply(i) == "no" || a.is(renewed) && (c.mends(i) || c.partMended(i) >= 0) {
 			continue
 		}
 		if a.is(same) {
@@ -143,8 +143,8 @@ func (c *clause) flips(i int) bool {
 func (c *clause) toDo() []bool {
 	taken := make([]bool, len(c.atoms))
 	for i := range c.atoms {
-		if !c.atoms[i].is(needs) || c.off[i] {
-			continue
+		if !c.atoms[i].is(needs) || c.off[i] || c.atoms[i].is(quality) && c.closes(i) {
+			continue // "trampoline due" is said of its state
 		}
 		denied := c.flips(i) || c.scope[i] == negated
 		taken[i] = true

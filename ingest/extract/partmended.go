@@ -1,0 +1,68 @@
+package extract
+
+// partsMended says of a part that has been put right that its defect is
+// mended, where no fault is told: "deck joint glued again", "all eyelets
+// replaced". Only parts do so that nobody mends for another reason.
+func (c *clause) partsMended() {
+	for i := range c.atoms {
+		p := c.partMended(i)
+		if p < 0 {
+			continue
+		}
+		for _, j := range c.joinedParts(p) {
+			for _, id := range c.atoms[j].as(part).alone {
+				if !c.hasSaid(id) {
+					c.said = append(c.said, said{item: id, value: "repaired", weight: stated,
+						from: min(c.atoms[i].from, c.atoms[j].from), to: max(c.atoms[i].to, c.atoms[j].to)})
+				}
+			}
+		}
+	}
+}
+
+// partMended gives the part that a mending at atom i speaks of, -1 if there is
+// none: the nearest before it with nothing said between, or the one right
+// behind it.
+func (c *clause) partMended(i int) int {
+	a := &c.atoms[i]
+	if !a.is(repaired) && !a.is(renewed) || c.off[i] || c.asked(i) || c.scope[i] == negated || c.scope[i] == sought || c.flips(i) || c.isDue(i) || a.is(needs) {
+		return -1
+	}
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		b := &c.atoms[j]
+		if c.tells(j) {
+			return j
+		}
+		if b.is(fault) || b.is(sound) || b.is(quality) || b.is(repaired) || b.is(renewed) || b.is(negation) || b.is(contrast) {
+			break
+		}
+	}
+	if j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i] && c.tells(j) && c.gap(i, j) <= 2 && c.last(i) < 0 {
+		return j
+	}
+	return -1
+}
+
+// tells tells that a mending of the part at atom j is told by itself.
+func (c *clause) tells(j int) bool {
+	p := c.atoms[j].as(part)
+	return p != nil && len(p.alone) > 0 && !c.off[j] && c.scope[j] != negated && c.scope[j] != sought
+}
+
+// joinedParts gives part p and those that an "and" joins to it before.
+func (c *clause) joinedParts(p int) []int {
+	out := []int{p}
+	for j := p; j >= 2 && c.atoms[j-1].is(and) && c.tells(j-2); j -= 2 {
+		out = append(out, j-2)
+	}
+	return out
+}
+
+func (c *clause) hasSaid(id string) bool {
+	for i := range c.said {
+		if c.said[i].item == id {
+			return true
+		}
+	}
+	return false
+}
