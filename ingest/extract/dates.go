@@ -1,6 +1,8 @@
 package extract
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,12 +13,20 @@ import (
 // dateWords are the words about days.
 type dateWords struct {
 	months   map[string]time.Month
-	relative map[string]int // folded words to days ago
-	ago      map[string]int // folded words with # for a number to days each
+	relative []dayWords // days ago
+	ago      []dayWords // words with # for a number, and the days of each
+}
+
+// dayWords are folded words with a space before and behind, and what they
+// stand for.
+type dayWords struct {
+	words string
+	days  int
 }
 
 func newDateWords(book *knowhow.Book) dateWords {
-	w := dateWords{months: map[string]time.Month{}, relative: map[string]int{}, ago: map[string]int{}}
+	w := dateWords{months: map[string]time.Month{}}
+	relative, ago := map[string]int{}, map[string]int{}
 	for _, p := range book.Phrases("month", "relative_day", "ago") {
 		n, err := strconv.Atoi(p.For)
 		if err != nil {
@@ -26,12 +36,25 @@ func newDateWords(book *knowhow.Book) dateWords {
 		case "month":
 			w.months[fold(p.Phrase)] = time.Month(n)
 		case "relative_day":
-			w.relative[wordsKey(lex(p.Phrase))] = n
+			relative[wordsKey(lex(p.Phrase))] = n
 		case "ago":
-			w.ago[wordsKey(lex(p.Phrase))] = n
+			ago[wordsKey(lex(p.Phrase))] = n
 		}
 	}
+	w.relative, w.ago = longestFirst(relative), longestFirst(ago)
 	return w
+}
+
+// longestFirst lists words, those of one length in the order of letters.
+func longestFirst(byWords map[string]int) []dayWords {
+	out := make([]dayWords, 0, len(byWords))
+	for words, days := range byWords {
+		out = append(out, dayWords{" " + words + " ", days})
+	}
+	slices.SortFunc(out, func(a, b dayWords) int {
+		return cmp.Or(cmp.Compare(len(b.words), len(a.words)), cmp.Compare(a.words, b.words))
+	})
+	return out
 }
 
 // wordsKey joins the words of a phrase, numbers as #.
@@ -100,14 +123,14 @@ func (w dateWords) relativeDay(tokens []token, asOf time.Time) (time.Time, bool)
 	if asOf.IsZero() {
 		return asOf, false
 	}
-	key := wordsKey(tokens)
-	for words, days := range w.relative {
-		if key == words || strings.HasPrefix(key, words+" ") {
-			return daysBefore(asOf, days)
+	key := " " + wordsKey(tokens) + " "
+	for _, r := range w.relative {
+		if strings.HasPrefix(key, r.words) {
+			return daysBefore(asOf, r.days)
 		}
 	}
-	for words, each := range w.ago {
-		if !strings.Contains(" "+key+" ", " "+words+" ") {
+	for _, a := range w.ago {
+		if !strings.Contains(key, a.words) {
 			continue
 		}
 		n := 1
@@ -120,7 +143,7 @@ func (w dateWords) relativeDay(tokens []token, asOf time.Time) (time.Time, bool)
 		if n > maxDaysAgo {
 			return time.Time{}, false
 		}
-		return daysBefore(asOf, n*each)
+		return daysBefore(asOf, n*a.days)
 	}
 	return time.Time{}, false
 }

@@ -136,11 +136,11 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		}
 	}
 	if p.Known && p.Currency == "" {
-		currency := g.currencyNamed(h)
-		if h.Usual == "" { // else the file's other prices settle it, all at once
-			currency = g.currencyFor(h)
+		currency := g.currencyFor
+		if h.Usual != "" { // the file's other prices settle it, all at once
+			currency = g.currencyNamed
 		}
-		p.Amount = money.Of(p.Major(), currency)
+		p.Amount = money.Of(p.Major(), currency(h))
 	}
 	if p.Terms == "" && p.Known {
 		p.Terms = g.termsInText(p.Major(), h)
@@ -193,7 +193,10 @@ func (g *reading) currencyNamed(h money.Hint) string {
 				if !g.r.prices.sign[s.tokens[j].fold] || s.tokens[j].accented != "" && !g.r.isSign(s.tokens[j]) {
 					continue
 				}
-				if said := g.r.currencyOf(s.tokens[j].fold, h); said != "" && !s.tokens[j].letter() && numberBeside(s.tokens, j) {
+				if s.tokens[j].letter() || !numberBeside(s.tokens, j) {
+					continue
+				}
+				if said := g.r.currencyOf(s.tokens[j].fold, h); said != "" {
 					return said
 				}
 			}
