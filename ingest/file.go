@@ -98,7 +98,7 @@ func (in *intake) pageOptions() page.Options {
 		Labels: in.words.header, Price: in.priceIn, Date: in.dateIn, Select: in.options.Select,
 		Words: page.Words{
 			Similar: in.words.phrases("page_similar"), Ad: in.words.phrases("page_ad"), Top: in.words.phrases("page_top"), Nav: in.words.phrases("page_nav"),
-			Asking: in.words.phrasesFor("price_cue", "asking"), OldPrice: in.words.phrases("old_price"), PerPeriod: in.words.phrases("per_period"), Delivery: in.words.phrases("delivery"),
+			Asking: in.words.phrasesFor("price_cue", "asking"), OldPrice: in.words.phrases("old_price"), NewPrice: in.words.phrasesFor("new_price", "new_price"), PerPeriod: in.words.phrases("per_period"), Delivery: in.words.phrases("delivery"),
 		},
 	}
 }

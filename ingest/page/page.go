@@ -59,6 +59,7 @@ type Words struct {
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
 	Asking    []string // beside what is asked, in running text: "asking", "price"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"
+	NewPrice  []string // beside what the thing costs new, in the words before an amount: "new price"
 	PerPeriod []string // beside a rate: "per month", "/month"
 	Delivery  []string // beside the cost of delivery: "shipping", "delivery"
 }

@@ -55,7 +55,7 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	near := upToDigit(after)
 	before = fromDigit(before)
 	switch {
-	case w.oldPrice.in(before):
+	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice
 	case w.perPeriod.in(before), len(near) == len(after) && w.perPeriod.in(clip(near, 24)), w.perPeriod.in(m.quote):
 		return perPeriod

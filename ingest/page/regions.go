@@ -9,12 +9,13 @@ import (
 
 // Reasons for which a price is no listing of the page's own.
 const (
-	whyNav     = "navigation"
-	whySimilar = "similar items"
-	whyAd      = "advertisement"
-	whyTop     = "listings in paid places"
-	whyAside   = "beside the page's content"
-	whyAmount  = "an amount that is no asking price"
+	whyNav      = "navigation"
+	whySimilar  = "similar items"
+	whyAd       = "advertisement"
+	whyTop      = "listings in paid places"
+	whyAside    = "beside the page's content"
+	whyUntitled = "a price without a title"
+	whyAmount   = "an amount that is no asking price"
 )
 
 // judge marks the cards that are no listings: those in navigation, under a

@@ -18,6 +18,10 @@ func (r *reader) shownItems(stated []item) []item {
 	r.judge(cards)
 	groups := r.groupsOf(cards)
 	kept := r.aboutStated(cards, stated, r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups)))))
+	if i, ok := r.aboutUntitled(cards, kept); ok {
+		beside(cards, kept, -1)
+		cards[i].why, kept = "", []int{i}
+	}
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -199,7 +203,8 @@ func (r *reader) furniture(n *html.Node) bool {
 	return false
 }
 
-// mainHeading gives the first h1 with words, else the first h2.
+// mainHeading gives the first h1 with words, else the first heading that the
+// page's title names, else the first h2.
 func (r *reader) mainHeading() *html.Node {
 	if !r.headed {
 		r.headed, r.heading = true, r.findHeading()
@@ -208,12 +213,22 @@ func (r *reader) mainHeading() *html.Node {
 }
 
 func (r *reader) findHeading() *html.Node {
-	for _, tag := range []string{"h1", "h2"} {
-		for _, n := range r.tree.nodes {
-			if n.Data == tag && !unseen(n) && letters(r.tree.text(n)) >= 3 {
-				return n
-			}
+	var named, second *html.Node
+	for _, n := range r.tree.nodes {
+		if !isHeading(n) || unseen(n) || letters(r.tree.text(n)) < 3 {
+			continue
+		}
+		switch {
+		case n.Data == "h1":
+			return n
+		case named == nil && r.inTitle(n):
+			named = n
+		case second == nil && n.Data == "h2":
+			second = n
 		}
 	}
-	return nil
+	if named != nil {
+		return named
+	}
+	return second
 }

@@ -19,7 +19,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		var node *html.Node
 		node, titles[i] = r.cardTitle(c, groups[c.key])
 		linked[i] = node != nil && node.Data == "a"
-		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c))
+		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c) || len(c.asks) > 0 && strings.Contains(titles[i], c.asks[0].quote))
 		for _, m := range c.asks {
 			titles[i] = strings.Replace(titles[i], m.quote, "", 1)
 		}
@@ -45,8 +45,8 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		n := groups[c.key].cards
 		switch {
 		case c.why != "":
-		case letters(titles[i]) < 3:
-			c.why = "a price without a title"
+		case letters(titles[i]) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c):
+			c.why = whyUntitled
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
 		case near[r.placeOf(*c)] <= 2 && most.cards > 4 && priceInTitle[i] && (4*r.shownSize(*c)*most.cards < most.size || linked[i] && 4*inTitles < len(cards)):
@@ -93,12 +93,6 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 	return own
 }
 
-// holdsMain says whether a card holds the page's main heading.
-func (r *reader) holdsMain(c card) bool {
-	h := r.mainHeading()
-	return h != nil && r.holdsElement(c, h)
-}
-
 // placeOf names the kind of a card, and where it stands if that has no class
 // name.
 func (r *reader) placeOf(c card) string {
@@ -141,115 +135,6 @@ func (r *reader) marksTitle(c card) bool {
 	return false
 }
 
-// aboutItem gives the card that holds the page's main heading where it has more
-// words than all the others together, none of which is alike: an item with a
-// list of bids or of others below. -1 if there is none.
-func (r *reader) aboutItem(cards []card, kept []int) int {
-	h := r.mainHeading()
-	if h == nil || h.Data != "h1" && !r.inTitle(h) {
-		return -1
-	}
-	own, others := -1, 0
-	for _, i := range kept {
-		if own < 0 && r.holdsElement(cards[i], h) {
-			own = i
-			continue
-		}
-		others += r.shownSize(cards[i])
-	}
-	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) {
-		return -1
-	}
-	for _, i := range kept {
-		if i != own && (len(cards[own].nodes) == 1 || len(cards[i].nodes) > 1) && cards[i].key == cards[own].key {
-			return -1
-		}
-	}
-	return own
-}
-
-// inTitle says whether the page's title names what a heading names.
-func (r *reader) inTitle(h *html.Node) bool {
-	text := sameTitle(r.tree.text(h))
-	return letters(text) >= besideWords/2 && strings.Contains(sameTitle(r.about.title), text)
-}
-
-// aboutHeading keeps only the card that holds the page's main heading, if one
-// does and no two cards are alike: the others are prices on a page about one
-// item. Where the heading is outside, cards of one amount count once.
-func (r *reader) aboutHeading(cards []card, kept []int) []int {
-	h := r.mainHeading()
-	if len(kept) < 2 || h == nil || h.Data != "h1" && !r.inTitle(h) {
-		return kept
-	}
-	if own := r.aboutItem(cards, kept); own >= 0 {
-		return beside(cards, kept, own)
-	}
-	alike := map[string]bool{}
-	own, equal := -1, true
-	for _, i := range kept {
-		if alike[cards[i].key] || len(cards[i].asks) == 0 {
-			return kept
-		}
-		alike[cards[i].key] = true
-		if r.holdsElement(cards[i], h) {
-			own = i
-		}
-		first := cards[kept[0]].ask()
-		equal = equal && first.known && cards[i].ask().amount == first.amount
-	}
-	if own < 0 && equal {
-		own = kept[0]
-	}
-	if own < 0 {
-		return kept
-	}
-	return beside(cards, kept, own)
-}
-
-// aboutStated keeps only the card of the one product that the page states,
-// where the page's own title or main heading names it: the others are prices
-// on a page about one item. No card is kept where none shows that product.
-func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
-	var one *item
-	for i := range stated {
-		if it := &stated[i]; it.single && it.priced && !it.summary && !it.loose {
-			if one != nil {
-				return kept
-			}
-			one = it
-		}
-	}
-	if one == nil || len(kept) < 2 || letters(one.title) < 3 {
-		return kept
-	}
-	title := sameTitle(one.title)
-	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(textIf(r.mainHeading())), title) {
-		return kept
-	}
-	own := -1
-	for _, i := range kept {
-		if _, shown := r.cardTitle(cards[i], group{}); own < 0 && (sameTitle(shown) == title || r.holdsMain(cards[i])) {
-			own = i
-		}
-	}
-	rest := beside(cards, kept, own)
-	if own < 0 {
-		return nil
-	}
-	return rest
-}
-
-// beside leaves out all cards but one.
-func beside(cards []card, kept []int, own int) []int {
-	for _, i := range kept {
-		if i != own {
-			cards[i].why = "beside the page's one item"
-		}
-	}
-	return []int{own}
-}
-
 // withoutLesser leaves out a short list of short entries that follows the
 // page's own list: at most half as many, all of them after it, each with a
 // third of the words. Pages put such lists under headings of any wording.
@@ -276,13 +161,29 @@ func (r *reader) withoutLesser(cards []card, kept []int) []int {
 		if l.pictures == 0 && main.pictures == main.n {
 			times = 1
 		}
-		if l != main && l.n >= 2 && 2*l.n <= main.n && l.first > main.last && times*l.size*main.n < main.size*l.n {
+		after := l.first > main.last && 2*l.n <= main.n && times*l.size*main.n < main.size*l.n
+		if l != main && l.n >= 2 && (after || main.n > l.n && r.amid(cards[l.first], cards[l.last], cards[main.first])) {
 			cards[i].why = "a short list after the page's own"
 			continue
 		}
 		own = append(own, i)
 	}
 	return own
+}
+
+// amid says whether two cards stand inside one element beside a third: a list in
+// the place of one entry of another.
+func (r *reader) amid(first, last, beside card) bool {
+	parent := beside.nodes[0].Parent
+	if len(beside.nodes) > 1 || beside.nodes[0].Type != html.ElementNode {
+		return false
+	}
+	for e := first.nodes[0]; e != nil && e.Parent != nil; e = e.Parent {
+		if e.Parent == parent {
+			return e != first.nodes[0] && e.Data == beside.nodes[0].Data && sharesClass(e, beside.nodes[0]) && r.holdsElement(card{nodes: []*html.Node{e}}, last.nodes[0])
+		}
+	}
+	return false
 }
 
 func (r *reader) hasPicture(c card) bool {

@@ -1,0 +1,180 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// holdsMain says whether a card holds the page's main heading.
+func (r *reader) holdsMain(c card) bool {
+	h := r.mainHeading()
+	return h != nil && r.holdsElement(c, h)
+}
+
+// aboutItem gives the card that holds the page's main heading where it has more
+// words than all the others together, none of which is alike: an item with a
+// list of bids or of others below. -1 if there is none.
+func (r *reader) aboutItem(cards []card, kept []int) int {
+	h := r.mainHeading()
+	if h == nil || h.Data != "h1" && !r.inTitle(h) {
+		return -1
+	}
+	own, others := -1, 0
+	for _, i := range kept {
+		if own < 0 && r.holdsElement(cards[i], h) {
+			own = i
+			continue
+		}
+		others += r.shownSize(cards[i])
+	}
+	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) {
+		return -1
+	}
+	for _, i := range kept {
+		if i != own && (len(cards[own].nodes) == 1 || len(cards[i].nodes) > 1) && cards[i].key == cards[own].key {
+			return -1
+		}
+	}
+	return own
+}
+
+// inTitle says whether the page's title names what a heading names.
+func (r *reader) inTitle(h *html.Node) bool {
+	text := sameTitle(r.tree.text(h))
+	return letters(text) >= besideWords/2 && strings.Contains(sameTitle(r.about.title), text)
+}
+
+// aboutHeading keeps only the card that holds the page's main heading, if one
+// does and no two cards are alike: the others are prices on a page about one
+// item. Where the heading is outside, cards of one amount count once.
+func (r *reader) aboutHeading(cards []card, kept []int) []int {
+	h := r.mainHeading()
+	if len(kept) < 2 || h == nil || h.Data != "h1" && !r.inTitle(h) {
+		return kept
+	}
+	if own := r.aboutItem(cards, kept); own >= 0 {
+		return beside(cards, kept, own)
+	}
+	if own := r.titledAs(h, cards, kept); own >= 0 {
+		return beside(cards, kept, own)
+	}
+	alike := map[string]bool{}
+	own, equal := -1, true
+	for _, i := range kept {
+		if alike[cards[i].key] || len(cards[i].asks) == 0 {
+			return kept
+		}
+		alike[cards[i].key] = true
+		if r.holdsElement(cards[i], h) {
+			own = i
+		}
+		first := cards[kept[0]].ask()
+		equal = equal && first.known && cards[i].ask().amount == first.amount
+	}
+	if own < 0 && equal {
+		own = kept[0]
+	}
+	if own < 0 {
+		return kept
+	}
+	return beside(cards, kept, own)
+}
+
+// titledAs gives the card that holds a heading which the page's title names,
+// or else the first that has its words for a title, where a card has: -1 if
+// none.
+func (r *reader) titledAs(h *html.Node, cards []card, kept []int) int {
+	if !r.inTitle(h) {
+		return -1
+	}
+	title, own, named := sameTitle(r.tree.text(h)), -1, false
+	for _, i := range kept {
+		_, shown := r.cardTitle(cards[i], group{})
+		same := sameTitle(shown) == title && len(cards[i].asks) > 0
+		named = named || same && !r.holdsElement(cards[i], h)
+		if same && own < 0 || r.holdsElement(cards[i], h) {
+			own = i
+		}
+	}
+	if !named {
+		return -1
+	}
+	return own
+}
+
+// aboutUntitled says whether a page is about one item whose price stands under
+// the main heading with no more than its label: the page's title names the
+// heading, the price is called one, and most words of the page stand outside
+// the cards, all of which come later.
+func (r *reader) aboutUntitled(cards []card, kept []int) (own int, ok bool) {
+	h := r.mainHeading()
+	if len(kept) == 0 || h == nil || !r.inTitle(h) {
+		return 0, false
+	}
+	at, shown := r.tree.at(h), 0
+	for _, i := range kept {
+		if r.at(cards[i]) < at {
+			return 0, false
+		}
+		shown += r.shownSize(cards[i])
+	}
+	body := r.content()[0]
+	if r.tree.size[r.tree.at(body)] < 2*shown {
+		return 0, false
+	}
+	for i, c := range cards {
+		if c.why != whyUntitled && c.why != whyAmount || len(c.asks) != 1 || r.at(c) < at || r.at(c) > r.at(cards[kept[0]]) {
+			continue
+		}
+		m := c.asks[0]
+		before, after, _ := strings.Cut(m.text, m.quote)
+		if m.known && (m.hinted || r.labelOf(trimMarks(before+" "+after)).field == "price") {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// aboutStated keeps only the card of the one product that the page states,
+// where the page's own title or main heading names it: the others are prices
+// on a page about one item. No card is kept where none shows that product.
+func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
+	var one *item
+	for i := range stated {
+		if it := &stated[i]; it.single && it.priced && !it.summary && !it.loose {
+			if one != nil {
+				return kept
+			}
+			one = it
+		}
+	}
+	if one == nil || len(kept) < 2 || letters(one.title) < 3 {
+		return kept
+	}
+	title := sameTitle(one.title)
+	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(textIf(r.mainHeading())), title) {
+		return kept
+	}
+	own := -1
+	for _, i := range kept {
+		if _, shown := r.cardTitle(cards[i], group{}); own < 0 && (sameTitle(shown) == title || r.holdsMain(cards[i])) {
+			own = i
+		}
+	}
+	rest := beside(cards, kept, own)
+	if own < 0 {
+		return nil
+	}
+	return rest
+}
+
+// beside leaves out all cards but one.
+func beside(cards []card, kept []int, own int) []int {
+	for _, i := range kept {
+		if i != own {
+			cards[i].why = "beside the page's one item"
+		}
+	}
+	return []int{own}
+}
