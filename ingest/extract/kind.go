@@ -25,7 +25,7 @@ func (g *reading) kind(price boat.Price) boat.Kind {
 		return boat.ForSale
 	case text["wanted"]:
 		return boat.Wanted
-	case text["swap"] || price.Terms == "swap":
+	case text["swap"] || price.Terms == "swap" || g.swapInTitle():
 		return boat.Swap
 	}
 	return boat.ForSale
@@ -105,6 +105,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
 					continue // "only the sails cost 1200"
 				}
+				if e.value == "parts" && j > 0 && orBefore(&p.sentences[k], j) {
+					continue // "a project, or for spares"
+				}
 				if e.value == "wanted" && p.sentences[k].atoms[j].is(newPrice) && !g.boatSoon(&p.sentences[k], j) {
 					continue // "bought for 4000", which is also "I buy"
 				}
@@ -118,6 +121,27 @@ func (g *reading) said(title bool) map[string]bool {
 		}
 	}
 	return out
+}
+
+// orBefore tells that an "or" stands right before atom j.
+func orBefore(s *sentence, j int) bool {
+	e := s.atoms[j-1].as(and)
+	return e != nil && e.value == "or" && s.atoms[j-1].to == s.atoms[j].from
+}
+
+// swapInTitle tells that the title offers the boat in exchange for something.
+func (g *reading) swapInTitle() bool {
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := range p.sentences {
+			for j := range p.sentences[k].atoms {
+				if e := p.sentences[k].atoms[j].as(aside); p.title && e != nil && e.value == "swap" {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // boatSoon tells that a word for the boat follows close behind atom j.
@@ -159,7 +183,7 @@ func (g *reading) partsTitle() bool {
 				}
 			case g.onlyMarks(a): // "red", which a hull may be faded from
 			case a.is(item), a.is(part), a.is(thing):
-				if !named && g.wordsBefore(s, j) > 0 {
+				if !named && g.wordsBefore(s, j) > 0 && !g.endsInPart(s, j) {
 					return false
 				}
 				named = true
@@ -172,6 +196,13 @@ func (g *reading) partsTitle() bool {
 		return named && (meant || !boats)
 	}
 	return false
+}
+
+// endsInPart tells that a title is a name, its number and a thing that a boat
+// cannot do without: "Skerrik 16 mast".
+func (g *reading) endsInPart(s *sentence, j int) bool {
+	e := s.atoms[j].as(item)
+	return e != nil && s.atoms[j].to == len(s.tokens) && len(s.tokens) <= 4 && j > 0 && s.atoms[j-1].sign == numberSign && s.atoms[j-1].to == s.atoms[j].from && !g.r.isExtra(e.items[0])
 }
 
 // onlyMarks tells that an atom names no thing but what a defect shows on.

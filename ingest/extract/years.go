@@ -25,6 +25,7 @@ const (
 	yearTitle  = 3
 	yearBought = 4 // "bought new in 2009"
 	yearBuilt  = 5 // "built 2009"
+	yearOfThis = 6 // "the boat was built in 2009"
 )
 
 // yearInText finds the build year: the surest claim, of equals the first.
@@ -55,8 +56,12 @@ func (g *reading) yearInText() (yearClaim, bool) {
 func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	a := &c.atoms[i]
 	cue, j := c.yearCue(i)
+	suffixed := cue == "" && c.suffixed(i)
+	if suffixed {
+		cue, j = "built", i
+	}
 	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
-	if a.sign == numberSign && cue == "built" && (j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !c.measured(a) && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
+	if a.sign == numberSign && cue == "built" && (suffixed || j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !c.measured(a) && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
 		short, ok := shortYear(c.s.tokens[a.from], now)
 		if !ok {
 			return claim, false
@@ -77,11 +82,17 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		return claim, false
 	case cue == "built":
 		claim.score = yearBuilt
-		if c.thingBeside(i, j) {
+		if c.boatBeside(i) {
+			claim.score = yearOfThis
+		}
+		if c.thingBeside(i, j) || c.newFrom(j) {
 			claim.score = 0
 		}
 	case cue == "bought_new":
 		claim.score = yearBought
+		if c.thingBeside(i, j) && c.gap(min(i, j), max(i, j)) == 0 {
+			claim.score = 0 // "trailer new in 2022"
+		}
 	case c.pricedYear(i):
 		return claim, false
 	case title && !c.thingAt(i) && !c.doneBefore(i):
@@ -95,6 +106,36 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	}
 	return claim, claim.score > 0
 }
+
+// newFrom tells that what a word for the year speaks of is something new or
+// mended: "new from August 2025".
+func (c *clause) newFrom(j int) bool {
+	if j > 0 && c.atoms[j-1].is(yearCue) && c.gap(j-1, j) == 1 {
+		j-- // "de agosto de"
+	}
+	if j < 1 || c.gap(j-1, j) > 0 {
+		return false
+	}
+	a := &c.atoms[j-1]
+	return a.is(renewed) || a.is(repaired) || a.is(quality) && a.as(quality).value == "new"
+}
+
+// suffixed tells that an ending of a year touches a number: "a 2005'er",
+// "93:a". A short number is a year of the last century only.
+func (c *clause) suffixed(i int) bool {
+	a, t := &c.atoms[i], c.s.tokens
+	at := a.to
+	if at < len(t) && t[at].fold == ":" && t[at].glued {
+		at++
+	}
+	if at >= len(t) || !t[at].glued || t[at].kind != word || c.r.cells["year_suffix"][t[at].fold] == "" {
+		return false
+	}
+	return a.sign == yearSign || len(t[a.from].fold) == 2 && t[a.from].whole() >= leastShort
+}
+
+// leastShort keeps "18:a" from being a year.
+const leastShort = 60
 
 // pricedYear tells that words on another price stand close to a year: "paid
 // 4000 in 2019".
