@@ -16,28 +16,29 @@ type matcher struct {
 	parts  automaton
 	next   edges
 	first  []int32  // by symbol, the state after the first word
-	langs  []uint16 // of each phrase, one bit
 	spoken []uint16 // by symbol, the languages of phrases that hold the word
 	denial []bool   // by symbol, whether it is a denial by itself
 
-	ending  []ending // in the order of the phrases
-	states  int32    // of the trie
-	symbols int32
-	cut     cutPhrase
+	phrases, states, symbols int32 // how many
 
-	// what close makes, by state
-	ends [][]int32 // the phrases that end there
-	at   []state
+	endings []ending // in the order of the phrases; after close in that of their states
+	at      []state  // after close, the states of the trie
+	cut     cutPhrase
 }
 
-// An ending tells that a phrase ends at a state.
-type ending struct{ state, phrase int32 }
+// An ending tells that a phrase ends at a state, and its language.
+type ending struct {
+	state, phrase int32
+	lang          uint16
+}
 
 // A state is what find asks of a state of the trie.
 type state struct {
 	onward uint64 // of the symbols that lead on, except any word, a bit each by their last six bits
 	wild   int32  // where any word leads, 0 if nowhere
-	heard  uint16 // the languages of the phrases that end there
+
+	from, to int32  // the phrases that end there, among the endings
+	heard    uint16 // their languages
 }
 
 // A cutPhrase is room for the phrase that is being added.
@@ -57,7 +58,7 @@ const (
 func newMatcher(phrases int) *matcher {
 	return &matcher{
 		exact: make(map[string]int32, phrases/2), parts: newAutomaton(), next: newEdges(phrases),
-		langs: make([]uint16, 0, phrases), ending: make([]ending, 0, phrases), states: 1, symbols: 2,
+		endings: make([]ending, 0, phrases), states: 1, symbols: 2,
 	}
 }
 
@@ -121,9 +122,9 @@ func (m *matcher) add(p *knowhow.Phrase, lang uint16) bool {
 		return false
 	}
 	for _, s := range states {
-		m.ending = append(m.ending, ending{s, int32(len(m.langs))})
+		m.endings = append(m.endings, ending{s, m.phrases, lang})
 	}
-	m.langs = append(m.langs, lang)
+	m.phrases++
 	return true
 }
 
@@ -241,9 +242,9 @@ func (m *matcher) find(out []match, tokens []token, allowed uint16) []match {
 		for end-1 > i && tokens[end-1].fold == "." {
 			end--
 		}
-		for _, p := range m.ends[best] {
-			if m.langs[p]&allowed != 0 {
-				out = append(out, match{from: i, to: end, phrase: p})
+		for _, e := range m.endings[m.at[best].from:m.at[best].to] {
+			if e.lang&allowed != 0 {
+				out = append(out, match{from: i, to: end, phrase: e.phrase})
 			}
 		}
 		i = end
@@ -323,22 +324,24 @@ func (m *matcher) close() {
 
 func bitOf(symbol int32) uint64 { return 1 << (symbol & 63) }
 
-// closeEndings gathers the endings by state, each state's in their order.
+// closeEndings puts the endings in the order of their states, each state's in
+// their own.
 func (m *matcher) closeEndings() {
-	m.ends = make([][]int32, m.states)
-	counts := make([]int32, m.states)
-	for _, e := range m.ending {
-		counts[e.state]++
-		m.at[e.state].heard |= m.langs[e.phrase]
+	for _, e := range m.endings {
+		m.at[e.state].to++ // how many so far
+		m.at[e.state].heard |= e.lang
 	}
-	all := make([]int32, len(m.ending))
-	for s, n := range counts {
-		m.ends[s], all = all[:0:n], all[n:]
+	end := int32(0)
+	for s := range m.at {
+		end += m.at[s].to
+		m.at[s].from, m.at[s].to = end-m.at[s].to, end-m.at[s].to
 	}
-	for _, e := range m.ending {
-		m.ends[e.state] = append(m.ends[e.state], e.phrase)
+	sorted := make([]ending, len(m.endings))
+	for _, e := range m.endings {
+		sorted[m.at[e.state].to] = e
+		m.at[e.state].to++
 	}
-	m.ending = nil
+	m.endings = sorted
 }
 
 // look gives the symbol of a token as a whole, 0 if no phrase has it.

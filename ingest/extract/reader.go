@@ -126,21 +126,32 @@ var builtinReader = sync.OnceValue(func() *Reader {
 func compile(book *knowhow.Book) *Reader {
 	phrases := book.AllPhrases()
 	r := &Reader{book: book, match: newMatcher(len(phrases)), stops: map[string]uint16{}, short: map[string]uint16{}}
+	for i := range phrases {
+		if i == 0 || phrases[i].Language != phrases[i-1].Language {
+			r.language(phrases[i].Language)
+		}
+	}
+	var beside sync.WaitGroup
+	beside.Go(r.takeCells)
+	r.takePhrases(phrases)
+	beside.Wait()
+	return r
+}
+
+// takePhrases makes what finds phrases in sentences and tells languages.
+func (r *Reader) takePhrases(phrases []knowhow.Phrase) {
 	roles := rolesByKind()
 	parsed := map[[2]string]*entry{}
-	var kind, language string
 	var ro role
 	var grammar bool
 	var lang uint16
 	for i := range phrases {
 		p := &phrases[i]
-		if i == 0 || p.Kind != kind {
-			kind = p.Kind
-			ro, grammar = roles[kind]
+		if i == 0 || p.Kind != phrases[i-1].Kind {
+			ro, grammar = roles[p.Kind]
 		}
-		if i == 0 || p.Language != language {
-			language = p.Language
-			lang = r.language(language)
+		if i == 0 || p.Language != phrases[i-1].Language {
+			lang = r.language(p.Language)
 		}
 		switch {
 		case !grammar:
@@ -149,12 +160,12 @@ func compile(book *knowhow.Book) *Reader {
 			r.entries = append(r.entries, entryOf(parsed, ro, p))
 		}
 	}
-	for _, p := range book.Phrases("stopword") {
+	for _, p := range r.book.Phrases("stopword") {
 		key := fold(p.Phrase)
 		r.match.word(key)
 		r.stops[key] |= r.language(p.Language)
 	}
-	for _, p := range book.Phrases("abbreviation") {
+	for _, p := range r.book.Phrases("abbreviation") {
 		r.short[fold(strings.TrimSuffix(p.Phrase, "."))] |= r.language(p.Language)
 	}
 	r.match.close()
@@ -162,15 +173,18 @@ func compile(book *knowhow.Book) *Reader {
 	for w, langs := range r.stops {
 		r.small[r.match.exact[w]] = langs
 	}
-	r.cells = cellsOf(book)
-	for _, p := range book.Phrases("sold") {
+}
+
+// takeCells makes what reads prices, days, places and whole cells.
+func (r *Reader) takeCells() {
+	r.cells = cellsOf(r.book)
+	for _, p := range r.book.Phrases("sold") {
 		r.soldWords = max(r.soldWords, wordsIn(lex(p.Phrase)))
 	}
-	r.prices = newPriceWords(r, book)
-	r.dates = newDateWords(book)
-	r.places = newPlaceWords(book)
-	r.accents = newAccents(r, book)
-	return r
+	r.prices = newPriceWords(r, r.book)
+	r.dates = newDateWords(r.book)
+	r.places = newPlaceWords(r.book)
+	r.accents = newAccents(r, r.book)
 }
 
 // MoneyWords gives the book's words about money.
@@ -182,8 +196,8 @@ func (r *Reader) language(name string) uint16 {
 	if i < 0 {
 		i = min(len(r.langs), 15)
 		r.langs = append(r.langs, name)
+		r.all |= 1 << i
 	}
-	r.all |= 1 << i
 	return 1 << i
 }
 
