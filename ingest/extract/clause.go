@@ -8,6 +8,7 @@ type clause struct {
 	part   []int     // by atom, the number of the part between commas that it stands in
 	scope  []scope   // by atom, what a word before it says of it
 	off    []bool    // by atom, it speaks of something that is not for sale here
+	wants  int       // the atom from which on it speaks of what is looked for, as many as there are if none
 	things []mention // in order
 	at     []int     // by atom, the index of its mention, -1 if none
 	said   []said
@@ -60,6 +61,7 @@ func newClause(r *Reader, s *sentence, inherited scope) *clause {
 	c.part, c.at, c.scope, c.off = numbers[:n:n], numbers[n:], make([]scope, n), make([]bool, n)
 	c.number()
 	c.mention()
+	c.wants = n
 	c.setAside()
 	c.spread(inherited)
 	c.answerNo()
@@ -146,10 +148,13 @@ func spareOf(items []string) []string {
 func (c *clause) setAside() {
 	for i := range c.atoms {
 		e := c.atoms[i].as(aside)
-		if e == nil {
-			continue
+		if e == nil || i+1 < len(c.atoms) && c.atoms[i+1].sign == amountSign && c.gap(i, i+1) == 0 {
+			continue // "looking for £2000"
 		}
 		from := i
+		if e.value == "wish" || e.value == "swap" {
+			c.wants = min(c.wants, i)
+		}
 		if e.value == "other_boat" && !c.givenUp(i) {
 			from = 0
 			for c.runOn() && c.part[from] < c.part[i] {

@@ -54,7 +54,7 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 				ids, parts = append(ids, more...), append(parts, j-1)
 			}
 		}
-		for j := p + 1; p > i && j+1 < len(c.atoms) && c.atoms[j].is(and) && c.atoms[j+1].is(part); j += 2 {
+		for j := p + 1; p > i && j+1 < len(c.atoms) && c.atoms[j].is(and) && c.atoms[j+1].is(part) && !c.ownWords(j+1); j += 2 {
 			if more := common(f.items, c.atoms[j+1].as(part).items); len(more) > 0 {
 				ids, parts = append(ids, more...), append(parts, j+1)
 			}
@@ -62,10 +62,21 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 		slices.Sort(ids)
 		return slices.Compact(ids), parts
 	}
-	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
+	if m := c.last(i); m >= 0 && c.atoms[i].to == c.atoms[i].from+1 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil
+}
+
+// ownWords tells that something is said behind the part at atom j: "no soft
+// spots in the deck and the hulls are dry".
+func (c *clause) ownWords(j int) bool {
+	for k := j + 1; k < len(c.atoms) && c.part[k] == c.part[j]; k++ {
+		if a := &c.atoms[k]; a.is(sound) || a.is(quality) || a.is(condition) {
+			return true
+		}
+	}
+	return false
 }
 
 // partNear finds the nearest part that a fault may be of: before it in the
@@ -134,7 +145,7 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 	for _, p := range parts {
 		denied = denied || c.scope[p] == negated && c.part[p] == c.part[i] && p < i && sign == "present"
 	}
-	if sign == "denied" && c.scope[i] == negated && !c.flips(i) && len(parts) > 0 && c.linkedAfterDenial(parts[0], i) {
+	if sign == "denied" && c.scope[i] == negated && !c.flips(i) && c.linkedAfterDenial(i, parts) {
 		denied = c.deniedAfter(i)
 	}
 	switch {
@@ -152,8 +163,11 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 
 // linkedAfterDenial tells that an "and" parts a sound part from the denial
 // before it: "beams without cracks and deck joint closed".
-func (c *clause) linkedAfterDenial(p, i int) bool {
-	for j := min(p, i) - 1; j >= 0; j-- {
+func (c *clause) linkedAfterDenial(i int, parts []int) bool {
+	if len(parts) > 0 {
+		i = min(i, parts[0])
+	}
+	for j := i - 1; j >= 0; j-- {
 		if c.atoms[j].is(negation) {
 			return false
 		}

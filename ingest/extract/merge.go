@@ -14,6 +14,7 @@ type statement struct {
 	item, value string
 	weight      int
 	passing     bool // a bare mention
+	priced      bool // an amount stands in its sentence
 	sentence    int  // the number of its sentence in the listing
 	quote       string
 	at          record.Pos
@@ -40,6 +41,8 @@ func (r *Reader) merge(all []statement) (findings []boat.Finding, notes []string
 				// "was welded, solid since": both are told, and agree
 			case it.Kind == knowhow.Defect && won.value == knowhow.Present && s.value == knowhow.Denied && won.sentence == s.sentence:
 				won.value = knowhow.Repaired // "had a slight bend, straight again"
+			case it.Kind == knowhow.Extra && won.value == knowhow.AtExtraCost && s.value == knowhow.Absent && s.priced:
+				// "trailer 700. The boat without trailer 6250": what it costs without
 			case s.weight >= won.weight:
 				if s.value != won.value && !won.passing {
 					lost = append(lost, won)

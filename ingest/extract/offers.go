@@ -12,7 +12,7 @@ type offerSaid struct {
 func (c *clause) offered() (pending string) {
 	for i := range c.atoms {
 		e := c.atoms[i].as(offer)
-		if e == nil || c.asked(i) || c.off[i] && e.value != "at_extra_cost" {
+		if e == nil || c.asked(i) || c.off[i] && (e.value != "at_extra_cost" || i > c.wants) {
 			continue
 		}
 		value := e.value
@@ -202,11 +202,22 @@ func (c *clause) priced() {
 			continue
 		}
 		t := &c.things[m]
-		if t.offers.explicit || c.gap(t.atom, i) > 4 || c.scope[t.atom] == offeredIn || len(t.items) == 0 {
+		if t.offers.explicit || c.gap(t.atom, i) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) || len(t.items) == 0 {
 			continue
 		}
 		t.offers = offerSaid{value: "at_extra_cost", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
 	}
+}
+
+// dearer tells that a smaller amount stands in a part before the one at atom i:
+// "21500 kr, with trailer 25500 kr".
+func (c *clause) dearer(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		if a := &c.atoms[j]; c.part[j] < c.part[i] && a.sign == amountSign && a.value >= leastThousands {
+			return a.value < c.atoms[i].value && !c.in(j, newPrice)
+		}
+	}
+	return false
 }
 
 // listedAmount tells that a bare number is a price in a list: "cover 110,

@@ -166,7 +166,7 @@ func wordsOf(s *sentence, a *atom) int {
 func (g *reading) keep(p *passage, s *sentence, all []said, last int) int {
 	first := true
 	for _, x := range all {
-		st := statement{item: x.item, value: x.value, weight: x.weight, passing: x.defaulted, sentence: g.sentence,
+		st := statement{item: x.item, value: x.value, weight: x.weight, passing: x.defaulted, priced: s.priced(), sentence: g.sentence,
 			quote: quoteOf(p.text, s.tokens, x.from, x.to), at: p.at}
 		g.statements = append(g.statements, st)
 		if g.r.isExtra(x.item) {
@@ -177,6 +177,16 @@ func (g *reading) keep(p *passage, s *sentence, all []said, last int) int {
 		return -1
 	}
 	return last
+}
+
+// priced tells that an amount stands in a sentence, or a number that may be one.
+func (s *sentence) priced() bool {
+	for i := range s.atoms {
+		if a := &s.atoms[i]; a.sign == amountSign || a.sign == numberSign && a.value >= leastThousands {
+			return true
+		}
+	}
+	return false
 }
 
 // overallValue turns a word on state into a value of the boat's condition.

@@ -67,6 +67,18 @@ func sayings() map[string][][2]string {
 			{"Le chariot ? Oui. La remorque ? Non.", "launching_trolley=included road_trailer=absent"},
 			{"Trailer? Ask the club.", ""},
 		},
+		"prices with and without": {
+			{"Trailer can go with it for £700. The boat without the trailer is 6250.", "road_trailer=at_extra_cost"},
+			{"Boat 3000 EUR, with trailer 3400 EUR.", "road_trailer=at_extra_cost"},
+			{"Trailer (MOT till 08/27) for an extra 650 €.", "road_trailer=at_extra_cost"},
+			{"The sails are tired (a new sail costs 310).", "sails=worn"},
+			{"I want a dinghy with trailer, which may be worth 500 € more.", ""},
+		},
+		"the better and the lesser part": {
+			{"Hulls in good condition apart from the usual scratches.", "hulls=good"},
+			{"No soft spots in the deck and the hulls are dry.", "hull_leak=denied soft_deck=denied"},
+			{"Tramp is missing eyelets.", "trampoline_eyelets=present"},
+		},
 		"what is told ends with its thing": {
 			{"El mástil está recto y la jarcia es de 2025.", "standing_rigging=fresh mast_bent=denied"},
 			{"Niente di corsaiolo: pale dei timoni in plastica.", "rudder_blades=basic"},

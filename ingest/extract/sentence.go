@@ -266,6 +266,44 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		}
 		i++
 	}
+	s.dropRemarks()
+}
+
+// dropRemarks forgets brackets that tell nothing of a thing, so that what is
+// said behind them is said of what stands before: "trailer (checked till 08/27)
+// for 650 €".
+func (s *sentence) dropRemarks() {
+	for i := 0; i < len(s.atoms); i++ {
+		if s.atoms[i].sign != opening {
+			continue
+		}
+		j := i + 1
+		for j < len(s.atoms) && s.remarks(&s.atoms[j]) {
+			j++
+		}
+		if j < len(s.atoms) && s.atoms[j].sign == closing && s.atoms[j].from-s.atoms[i].to > 1 && i > 0 && j+1 < len(s.atoms) {
+			s.atoms = append(s.atoms[:i], s.atoms[j+1:]...)
+			i--
+		}
+	}
+}
+
+// remarks tells that an atom in brackets says nothing of a thing.
+func (s *sentence) remarks(a *atom) bool {
+	switch a.sign {
+	case noSign:
+		for _, e := range a.means {
+			switch e.role {
+			case noRole, and, thing, yearCue, adKind, quantity, numberWord, placeCue, count:
+			default:
+				return false
+			}
+		}
+		return true
+	case numberSign, comma, dash:
+		return true
+	}
+	return false
 }
 
 // atomsIn bounds the number of atoms that a sentence may have.

@@ -27,17 +27,30 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 			continue
 		}
 		targets, whole := c.targets(i, a.is(condition), s)
+		if whole && s.value == "new" && c.longAgo(i, now) {
+			continue // "bought brand new in 2015"
+		}
 		if whole {
 			overall = append(overall, s)
 			continue
 		}
 		for _, t := range targets {
-			if !c.faultOf(i, t) {
+			if !c.faultOf(i, t) && !(c.judged(t) && c.excepted(i)) {
 				c.things[t].states = append(c.things[t].states, s)
 			}
 		}
 	}
 	return overall
+}
+
+// longAgo tells that a year stands beside atom i that is over.
+func (c *clause) longAgo(i int, now float64) bool {
+	for j := range c.atoms {
+		if a := &c.atoms[j]; c.part[j] == c.part[i] && a.sign == yearSign && now-a.value >= 2 {
+			return true
+		}
+	}
+	return false
 }
 
 // likewise says of the things at a "too" what was said of the thing before
@@ -63,6 +76,17 @@ func (c *clause) likewise(i int) {
 		}
 		return
 	}
+}
+
+// excepted tells that a word stands behind an "except", and so tells of the
+// lesser part: "good apart from the usual scratches".
+func (c *clause) excepted(i int) bool {
+	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {
+		if e := c.atoms[j].as(contrast); e != nil {
+			return e.value == "except"
+		}
+	}
+	return false
 }
 
 // faultOf tells that a word makes or denies a defect of the very thing that it
@@ -240,7 +264,7 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
 	back, ahead := c.owner(c.last(i)), c.following(i)
 	if back < 0 && ahead < 0 && c.headed(i) {
-		if list := c.listed(i); len(list) > 0 {
+		if list := c.listed(i); len(list) > 0 && !(general && c.faultsBehind(i)) {
 			return list, false
 		}
 	}
@@ -328,6 +352,17 @@ func (c *clause) owner(m int) int {
 	return m
 }
 
+// faultsBehind tells that faults are told behind atom i: "bad condition: deck
+// soft, mast bent" is about the boat.
+func (c *clause) faultsBehind(i int) bool {
+	for j := i + 1; j < len(c.atoms); j++ {
+		if c.atoms[j].is(fault) || c.atoms[j].is(sound) {
+			return true
+		}
+	}
+	return false
+}
+
 // listed gives the things of the list that an atom heads: "new: sails, ropes".
 func (c *clause) listed(i int) []int {
 	var out []int
@@ -413,7 +448,20 @@ func (c *clause) wear(now float64) {
 // costs tells that what is said of a thing is what a new one costs.
 func (c *clause) costs(m *mention) bool {
 	for j := m.atom + 1; j < len(c.atoms) && c.part[j] == c.part[m.atom]; j++ {
-		if c.atoms[j].sign == amountSign {
+		if a := &c.atoms[j]; a.sign == amountSign || a.sign == numberSign && a.value >= leastPrice && c.newBeside(m.atom) && c.closes(j) {
+			return true
+		}
+	}
+	return false
+}
+
+// leastPrice is the least bare number that is what a wear part costs.
+const leastPrice = 100
+
+// newBeside tells that "new" stands right beside atom i.
+func (c *clause) newBeside(i int) bool {
+	for _, j := range []int{i - 1, i + 1} {
+		if j >= 0 && j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(quality) && c.atoms[j].as(quality).value == "new" {
 			return true
 		}
 	}
