@@ -70,6 +70,9 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		}
 	}
 	if score == 0 || ask.parts && score < askedByCue && priced > 1 {
+		if spelled, ok := g.priceInFigures(h); ok && !ask.parts {
+			return spelled, true
+		}
 		return g.givenAway(h, false)
 	}
 	if score < askedByCue {

@@ -41,6 +41,7 @@ type Reader struct {
 	dates   dateWords
 	places  placeWords
 	accents accents
+	figures figureWords
 }
 
 // An entry is what a phrase stands for, parsed once.
@@ -185,6 +186,7 @@ func (r *Reader) takeCells() {
 	r.dates = newDateWords(r.book)
 	r.places = newPlaceWords(r.book)
 	r.accents = newAccents(r, r.book)
+	r.figures = newFigureWords(r, r.book)
 }
 
 // MoneyWords gives the book's words about money.
