@@ -30,7 +30,8 @@ func (r *reader) cardItem(c card, g group) item {
 	titleNode, title := r.cardTitle(c, g)
 	shown := title
 	for _, m := range c.asks {
-		if titleNode == nil || r.tree.contains(titleNode, m.el) {
+		said := m.el == titleNode && (titleNode.Data == "a" || isHeading(titleNode))
+		if !said && (titleNode == nil || r.tree.contains(titleNode, m.el)) {
 			title = trimMarks(strings.Replace(title, m.quote, "", 1))
 		}
 	}

@@ -98,7 +98,9 @@ func (l Limits) withDefaults() Limits {
 // "attributes" or "select"; where sources agree on a listing it is one row,
 // structured data first.
 //
-// Cells hold the words as found, white space folded. "text" keeps its lines,
+// Cells hold the words as found, white space folded. "title" is the heading or
+// link as it stands, with an amount among its own words but without one in an
+// element of its own. "text" keeps its lines,
 // without the title, what is asked, buttons and the date of the listing.
 // From structured data: "condition" and "sold" cells hold the schema.org term
 // without its address ("UsedCondition", "SoldOut", "Reserved"), "seller" the

@@ -12,6 +12,7 @@ import (
 // by its number only, or one or two such beside listings with far more words)
 // they do not.
 func (r *reader) titled(cards []card, groups map[string]group) []int {
+	r.alignTitles(cards, groups)
 	titles := make([]string, len(cards))
 	same := map[string]int{}
 	priceInTitle, linked := make([]bool, len(cards)), make([]bool, len(cards))
@@ -57,6 +58,29 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		}
 	}
 	return kept
+}
+
+// alignTitles notes the kind of element that shows the title in most cards of a
+// group, three or more: the others have theirs there too.
+func (r *reader) alignTitles(cards []card, groups map[string]group) {
+	count := map[string]map[string]int{}
+	for _, c := range cards {
+		node, title := r.cardTitle(c, groups[c.key])
+		if node == nil || fold(r.tree.text(node)) != title {
+			continue
+		}
+		if count[c.key] == nil {
+			count[c.key] = map[string]int{}
+		}
+		count[c.key][r.tree.key(node)]++
+	}
+	for i := range cards {
+		for kind, n := range count[cards[i].key] {
+			if all := groups[cards[i].key].cards; n >= 3 && 2*n > all {
+				cards[i].titled = kind // there is one such at most
+			}
+		}
+	}
 }
 
 // withoutUntitled leaves out the cards without a heading, a link, words in bold

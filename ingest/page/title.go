@@ -13,6 +13,9 @@ import (
 // heading with a link, a heading, the longest link, the words of a picture or
 // a link's title, words in bold, the first words.
 func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
+	if n := r.onlyOfKind(c); n != nil && letters(r.tree.text(n)) >= 3 && !g.usual(r.tree.text(n)) {
+		return n, fold(r.tree.text(n))
+	}
 	type candidate struct {
 		n    *html.Node
 		text string
@@ -73,6 +76,24 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		return nil, r.firstWords(c)
 	}
 	return best.n, best.text
+}
+
+// onlyOfKind gives the element of the kind that shows the titles of most like
+// cards, if there is just one.
+func (r *reader) onlyOfKind(c card) *html.Node {
+	if c.titled == "" {
+		return nil
+	}
+	var only *html.Node
+	for _, e := range r.elements(c) {
+		if r.tree.key(e) == c.titled && e.Data != "img" {
+			if only != nil {
+				return nil
+			}
+			only = e
+		}
+	}
+	return only
 }
 
 // leadIn gives the link, heading or bold words with which the cell of a title
