@@ -19,16 +19,21 @@ func (s *scanner) dropCounts() {
 }
 
 // dropSpoken drops one or two amounts among words that nothing calls what is
-// asked, where the page has no others: a headline.
+// asked, where the page has no others: a headline. On a page that says it is
+// an article it drops up to five.
 func (s *scanner) dropSpoken() {
+	most, level := 2, 3
+	if s.about.meta["og:type"] == "article" {
+		most, level = 5, 2
+	}
 	spoken := func(m *mention) bool {
 		before, after, _ := strings.Cut(m.text, m.quote)
-		return m.purpose == asking && m.level() == 3 && !s.isAsked(before, m.quote, after)
+		return m.purpose == asking && m.level() >= level && !s.isAsked(before, m.quote, after)
 	}
-	asked := 0
+	asks := 0
 	for _, m := range s.found {
 		if m.purpose == asking {
-			if asked++; !spoken(m) || asked > 2 {
+			if asks++; !spoken(m) || asks > most {
 				return
 			}
 		}
