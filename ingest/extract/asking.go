@@ -27,6 +27,11 @@ const (
 // boat away costs nothing. Of parts with a price each, none is that of all.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
+	var place struct {
+		c *clause
+		p *passage
+		i int
+	}
 	score, priced := 0, 0
 	if title := g.said(true); title["swap"] && !title["sale"] {
 		return boat.Price{}, false // what it is worth is not asked
@@ -65,7 +70,8 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 					continue
 				}
 				score = now
-				best = boat.Price{Amount: in.Amount, Known: true, Terms: g.termsBeside(c, j, p, h), Quote: Mask(said), At: p.at}
+				place.c, place.p, place.i = c, p, j
+				best = boat.Price{Amount: in.Amount, Known: true, Quote: Mask(said), At: p.at}
 			}
 		}
 	}
@@ -80,6 +86,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			return gift, true
 		}
 	}
+	best.Terms = g.termsBeside(place.c, place.i, place.p, h)
 	return best, true
 }
 

@@ -47,6 +47,9 @@ func settle(sign string, meanings []string, h Hint) string {
 // OfCountry gives the currency of a country by its ISO 3166 code, "" if that
 // is none.
 func OfCountry(code string) string {
+	if code == "" {
+		return ""
+	}
 	r, err := language.ParseRegion(code)
 	if err != nil {
 		return ""
@@ -59,8 +62,11 @@ func OfCountry(code string) string {
 }
 
 func ofLanguage(tag string) string {
+	if tag == "" {
+		return ""
+	}
 	t, err := language.Parse(tag)
-	if err != nil || tag == "" {
+	if err != nil {
 		return ""
 	}
 	u, sure := currency.FromTag(t)
