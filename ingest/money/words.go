@@ -47,16 +47,21 @@ type Words struct {
 	placeholders map[float64]string
 }
 
-// A start is the first two runes of a form, the second 0 where it has but one.
+// A start is the first runes of a form: up to mostStart of them, and none
+// behind a space, for there may be more spaces in a text.
 type start uint64
 
-func startAt(first, second rune) start { return start(first)<<32 | start(second) }
+const mostStart = 3
 
 func startOf(form []rune) start {
-	if len(form) == 1 {
-		return startAt(form[0], 0)
+	var s start
+	for _, r := range form[:min(len(form), mostStart)] {
+		s = s<<21 | start(r) // no rune has more bits
+		if r == ' ' {
+			break
+		}
 	}
-	return startAt(form[0], form[1])
+	return s
 }
 
 // forms collects phrases in the order in which they come.
@@ -184,22 +189,23 @@ func (w *Words) match(text []rune, i int) (phrase, int, bool) {
 	if i > 0 && unicode.IsLetter(text[i]) && unicode.IsLetter(text[i-1]) {
 		return phrase{}, i, false
 	}
-	if i+1 < len(text) {
-		if p, end, ok := matchOne(w.byStart[startAt(text[i], text[i+1])], text, i); ok {
+	for n := min(mostStart, len(text)-i); n > 0; n-- {
+		if p, end, ok := matchOne(w.byStart[startOf(text[i:i+n])], text, i); ok {
 			return p, end, true
 		}
 	}
-	return matchOne(w.byStart[startAt(text[i], 0)], text, i)
+	return phrase{}, i, false
 }
 
 // matchOne gives the first phrase of a list that stands at text[i:].
 func matchOne(list []phrase, text []rune, i int) (phrase, int, bool) {
-	for _, p := range list {
-		end, ok := follow(text, i, p.form)
-		if !ok || unicode.IsLetter(p.form[len(p.form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
+	for k := range list {
+		form := list[k].form
+		end, ok := follow(text, i, form)
+		if !ok || unicode.IsLetter(form[len(form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
 			continue
 		}
-		return p, end, true
+		return list[k], end, true
 	}
 	return phrase{}, i, false
 }
