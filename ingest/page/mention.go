@@ -48,7 +48,7 @@ const (
 func (r *reader) mentions() []*mention {
 	s := scanner{reader: r}
 	s.scan(r.tree.root)
-	if len(s.found) == 0 {
+	if len(s.found) == 0 && !r.prose {
 		r.prose = true
 		s.scan(r.tree.root)
 	}

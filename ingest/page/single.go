@@ -8,19 +8,25 @@ import (
 // or its cards.
 func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
-	if r.speaksOfPrices(ms) && len(stated) == 0 {
+	cards, groups, kept := r.standing(ms, stated)
+	if !r.prose && len(kept) == 0 && len(stated) == 0 {
+		r.prose = true // the amounts that stand out are no listings
+		skipped, again := r.skipped, r.mentions()
+		if r.skipped = nil; !r.speaksOfPrices(again) {
+			inProse, proseGroups, proseKept := r.standing(again, stated)
+			if len(proseKept) > 0 {
+				cards, groups, kept = inProse, proseGroups, proseKept
+			}
+		}
+		if len(kept) == 0 {
+			r.skipped = skipped
+		}
+	} else if r.speaksOfPrices(ms) && len(stated) == 0 {
+		r.skipped = nil
 		for _, m := range ms {
 			r.skip(m.order, m.text, "one of several amounts in running text")
 		}
 		return nil
-	}
-	cards := r.cards(ms, stated)
-	r.judge(cards)
-	groups := r.groupsOf(cards)
-	kept := r.aboutStated(cards, stated, r.aboutHeading(cards, r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups)))))
-	if i, ok := r.aboutUntitled(cards, kept); ok {
-		beside(cards, kept, -1)
-		cards[i].why, kept = "", []int{i}
 	}
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
@@ -31,6 +37,21 @@ func (r *reader) shownItems(stated []item) []item {
 		return []item{r.wholeItem(kept, cards)}
 	}
 	return r.cardItems(cards, kept, groups)
+}
+
+// standing gives the cards around some amounts, what those of a kind have in
+// common, and which of them are listings.
+func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups map[string]group, kept []int) {
+	cards = r.cards(ms, stated)
+	r.judge(cards)
+	groups = r.groupsOf(cards)
+	kept = r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups)))
+	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, kept))
+	if i, ok := r.aboutUntitled(cards, kept); ok {
+		beside(cards, kept, -1)
+		cards[i].why, kept = "", []int{i}
+	}
+	return cards, groups, kept
 }
 
 // speaksOfPrices says whether a page has amounts in running text only, several
