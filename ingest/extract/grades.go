@@ -12,10 +12,38 @@ func (c *clause) grades() {
 			case directValue:
 				c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated, from: a.from, to: a.to})
 			case grade:
-				c.graded(i, e)
+				if !c.bettered(i, e) {
+					c.graded(i, e)
+				}
 			}
 		}
 	}
+}
+
+// bettered tells that a better grade stands right before the one at atom i:
+// "epoxy and glass" is epoxy.
+func (c *clause) bettered(i int, e *entry) bool {
+	j := i - 1
+	if j > 0 && c.atoms[j].is(and) && c.gap(j, i) == 0 {
+		j--
+	}
+	if j < 0 || c.part[j] != c.part[i] || c.gap(j, i) > 1 {
+		return false
+	}
+	before := c.atoms[j].as(grade)
+	if before == nil || before.items[0] != e.items[0] {
+		return false
+	}
+	it, _ := c.r.book.Item(e.items[0])
+	for _, level := range it.Levels {
+		if level.ID == e.value {
+			return before.value != e.value
+		}
+		if level.ID == before.value {
+			return false
+		}
+	}
+	return false
 }
 
 // partOf tells that a thing may belong to an item: a block to the mainsheet.

@@ -1,7 +1,7 @@
 package extract
 
 // partsMended says of a part that has been put right that its defect is
-// mended, where no fault is told: "deck joint glued again", "all eyelets
+// mended, whether or not a fault is told: "deck joint glued again", "all eyelets
 // replaced". Only parts do so that nobody mends for another reason.
 func (c *clause) partsMended() {
 	for i := range c.atoms {
@@ -11,10 +11,32 @@ func (c *clause) partsMended() {
 		}
 		for _, j := range c.joinedParts(p) {
 			for _, id := range c.atoms[j].as(part).alone {
-				if !c.hasSaid(id) {
-					c.said = append(c.said, said{item: id, value: "repaired", weight: stated,
-						from: min(c.atoms[i].from, c.atoms[j].from), to: max(c.atoms[i].to, c.atoms[j].to)})
-				}
+				c.said = append(c.said, said{item: id, value: "repaired", weight: stated,
+					from: min(c.atoms[i].from, c.atoms[j].from), to: max(c.atoms[i].to, c.atoms[j].to)})
+			}
+		}
+	}
+}
+
+// partsSound denies the defect of a part that is told to be good and of which
+// nothing else is told: "gudgeons in good order".
+func (c *clause) partsSound(now float64) {
+	for k := range c.things {
+		m := &c.things[k]
+		if len(m.items) > 0 || !c.tells(m.atom) {
+			continue
+		}
+		value, _, by := verdict(m.states, now)
+		if value != "good" {
+			continue
+		}
+		from, to := c.atoms[m.atom].from, c.atoms[m.atom].to
+		for _, i := range by {
+			from, to = min(from, c.atoms[i].from), max(to, c.atoms[i].to)
+		}
+		for _, id := range c.atoms[m.atom].as(part).alone {
+			if !c.hasSaid(id) {
+				c.said = append(c.said, said{item: id, value: "denied", weight: stated, from: from, to: to})
 			}
 		}
 	}
@@ -25,7 +47,7 @@ func (c *clause) partsMended() {
 // behind it.
 func (c *clause) partMended(i int) int {
 	a := &c.atoms[i]
-	if !a.is(repaired) && !a.is(renewed) || c.off[i] || c.asked(i) || c.scope[i] == negated || c.scope[i] == sought || c.flips(i) || c.isDue(i) || a.is(needs) {
+	if !a.is(repaired) && !a.is(renewed) || c.off[i] || c.asked(i) || c.scope[i] == negated || c.scope[i] == sought || c.flips(i) || c.isDue(i) || a.is(needs) || a.is(sound) {
 		return -1
 	}
 	for j := i - 1; j >= 0 && c.part[j] == c.part[i]; j-- {

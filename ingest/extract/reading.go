@@ -98,8 +98,9 @@ func (g *reading) resolvePassage(p *passage) {
 		c.extras()
 		c.wear(g.now)
 		c.grades()
-		c.defects()
 		c.partsMended()
+		c.defects()
+		c.partsSound(g.now)
 		if pending != "" && !s.heads() && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))

@@ -28,6 +28,7 @@ func sayings() map[string][][2]string {
 		"extras": {
 			{"Comes with trailer.", "road_trailer=included"},
 			{"Trailer not included.", "road_trailer=absent"},
+			{"You need to find your own trailer.", "road_trailer=absent"},
 			{"Trolley included, trailer not included.", "launching_trolley=included road_trailer=absent"},
 			{"Without trailer, trolley and cover.", "launching_trolley=absent road_trailer=absent cover=absent"},
 			{"No trailer, but trolley and cover.", "launching_trolley=included road_trailer=absent cover=included"},
@@ -109,6 +110,8 @@ func sayings() map[string][][2]string {
 			{"Eyelets in the trampoline replaced, deck joint should be glued.", "trampoline_eyelets=repaired"},
 			{"Öljetterna i trampolinen är omgjorda.", "trampoline_eyelets=repaired"},
 			{"Trampolin fällig.", "trampoline=replace"},
+			{"Gudgeons in good order, eyelets fine.", "trampoline_eyelets=denied gudgeon_movement=denied"},
+			{"Se han cambiado los casquillos, ya no tienen holgura los timones.", "gudgeon_movement=repaired"},
 			{"Rümpfe steif", "soft_side=denied"},
 			{"Plain swivel block for the mainsheet.", "mainsheet_block=basic"},
 		},
@@ -197,6 +200,7 @@ func sayings() map[string][][2]string {
 			{"Großschotblock kugelgelagert mit schaltbarer Ratsche", "mainsheet_block=top"},
 			{"Ratschblock", ""},
 			{"Carbon mast, plastic blades", "rudder_blades=basic"},
+			{"Blades of epoxy and glass", "rudder_blades=top"},
 			{"epoxy rudder blades and a spare plastic blade", "rudder_blades=top spare_parts=included"},
 		},
 		"defects": {

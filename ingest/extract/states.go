@@ -237,8 +237,8 @@ func (c *clause) sought(i, m int, denied bool, taken []bool) {
 		return
 	}
 	for k := i + 1; k < first.atom; k++ {
-		if c.atoms[k].is(negation) {
-			return
+		if c.atoms[k].is(negation) || c.atoms[k].is(offer) {
+			return // "need to find your own trolley"
 		}
 	}
 	for k := i + 1; k < first.atom; k++ {
