@@ -154,6 +154,9 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 	if score > 0 && (k.boats > 1 && c.eachBeside(i) || c.withoutExtra(i)) {
 		score += perBoat
 	}
+	if score > perBoat && c.withExtra(i) {
+		score -= perBoat
+	}
 	return score
 }
 

@@ -8,7 +8,7 @@ func (c *clause) setAsideAt(i int) bool {
 	}
 	for j := i - 1; j >= 0; j-- {
 		if e := c.atoms[j].as(aside); e != nil && !c.atoms[j].is(priceCue) && !c.atoms[j].is(weakCue) {
-			return (c.part[j] == c.part[i] || e.value == "other_boat" || e.value == "wish") && !c.soughtFor(i)
+			return (c.part[j] == c.part[i] || e.value == "other_boat") && !c.soughtFor(i)
 		}
 	}
 	return false
@@ -62,12 +62,24 @@ func (c *clause) before(i int) standing {
 			b.thing = true
 		}
 		told = told || a.is(fault) || a.is(needs) && c.gap(j, i) > 1 || a.is(renewed) || a.is(repaired)
-		included := a.is(offer) && a.as(offer).value == "included" || a.is(heading) && a.as(heading).value == "included"
+		included := a.is(offer) && a.as(offer).value != "at_extra_cost" || a.is(heading) && a.as(heading).value == "included"
 		sale := a.is(adKind) && a.as(adKind).value == "sale"
 		boats := a.is(boatNoun) && a.as(boatNoun).value != "state"
 		b.whole = b.whole || !told && (b.thing && (boats || included || sale || a.is(negation)) || included && c.gap(j, i) <= 3 || isCount(a, "together"))
 	}
+	if b.thing && !b.cue && !told {
+		b.whole = b.whole || c.leftOut(i)
+	}
 	return b
+}
+
+// leftOut tells that an amount is that which a thing is not part of: "the
+// trailer is, in the 2200, not included", "is not in the 2200".
+func (c *clause) leftOut(i int) bool {
+	if i+1 < len(c.atoms) && c.part[i+1] == c.part[i] && c.gap(i, i+1) <= 1 && c.atoms[i+1].is(offer) && c.atoms[i+1].as(offer).value == "absent" {
+		return true
+	}
+	return i > 1 && c.atoms[i-1].is(negation) && c.gap(i-1, i) >= 1 && c.gap(i-1, i) <= 3 && c.at[i-2] >= 0
 }
 
 // subjectExtra tells that right before a word for the price, in its part,
@@ -144,6 +156,16 @@ func (c *clause) eachBeside(i int) bool {
 		i > 0 && isCount(&c.atoms[i-1], "each") && c.gap(i-1, i) <= 1
 }
 
+// withExtra tells that of two amounts of a sentence this is the one with more
+// to it: "3250, or 3600 with the trailer".
+func (c *clause) withExtra(i int) bool {
+	if i == 0 || c.count(amountSign) < 2 || i+2 >= len(c.atoms) || c.gap(i, i+1) > 1 {
+		return false
+	}
+	e := c.atoms[i+1].as(offer)
+	return e != nil && e.next && e.value == "included" && c.at[i+2] >= 0 && c.extraOnly(c.at[i+2]) && c.part[i+2] == c.part[i]
+}
+
 // withoutExtra tells that of two amounts of a sentence this is the one of the
 // boat alone: "1500 without trailer, 1900 with trailer".
 func (c *clause) withoutExtra(i int) bool {
@@ -177,9 +199,24 @@ func (c *clause) otherPrice(i int) bool {
 			if c.gap(j, i) <= 2 {
 				return true
 			}
+		case e.value == "spent" && c.spentBefore(j):
+			if j > i && c.part[j] == c.part[i] && c.gap(i, j) <= 5 && !c.amountBetween(i, j) {
+				return true
+			}
 		case j < i && c.gap(j, i) <= 5 && c.part[j] >= c.part[i]-1 && !c.amountBetween(j, i) && !c.cueBetween(j, i):
 			return true
 		case j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i] && !onTop(e) && !c.amountSoon(j):
+			return true
+		}
+	}
+	return false
+}
+
+// spentBefore tells that a word such as "spent" speaks of an amount before it
+// in its part: "800 € put into shrouds".
+func (c *clause) spentBefore(j int) bool {
+	for k := j - 1; k >= 0 && c.part[k] == c.part[j] && c.gap(k, j) <= 5; k-- {
+		if c.atoms[k].sign == amountSign {
 			return true
 		}
 	}

@@ -245,6 +245,10 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 		for k < len(matches) && matches[k].from < i {
 			k++ // its first word belongs to an amount: "6000 kr/st"
 		}
+		if k < len(matches) && matches[k].from == i && matches[k].to > i+1 && r.cutsSum(s.tokens, matches[k].to-1) {
+			i++ // "in les 2 200 €"
+			continue
+		}
 		if k < len(matches) && matches[k].from == i && r.prices.compound(s.tokens, i) == 0 {
 			a, first := atom{from: i, to: matches[k].to}, len(means)
 			for ; k < len(matches) && matches[k].from == i; k++ {
@@ -450,6 +454,12 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 		a.value, a.to = roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+2
 	}
 	return a, true
+}
+
+// cutsSum tells that a phrase that ends with a number leaves the rest of a sum
+// behind: "pour les 2 | 200 €".
+func (r *Reader) cutsSum(tokens []token, last int) bool {
+	return tokens[last].kind == number && thousands(tokens, last) && (r.grouped(tokens, last) || last+2 < len(tokens) && r.isSign(tokens[last+2]))
 }
 
 // grouped tells that two bare numbers are one round sum of thousands, "25 000",
