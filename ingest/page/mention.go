@@ -123,7 +123,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 	had := len(s.found)
 	all := letters(text)
 	words, amounts := all, map[money.Amount]bool{}
-	for _, piece := range pieces(text) {
+	for _, piece := range s.pieces(text) {
 		rest := piece
 		if !s.prose && letters(piece) > 4*most {
 			continue // running text

@@ -78,9 +78,10 @@ func several(amounts map[money.Amount]bool) bool {
 }
 
 // pieces parts a text at the marks that set facts apart: dashes and commas
-// with space, bars, bullets.
-func pieces(text string) []string {
-	if !strings.ContainsAny(text, "–—-|·•;,") {
+// with space, bars, bullets, and before sentences about a price.
+func (s *scanner) pieces(text string) []string {
+	text = s.markSentences(text)
+	if !strings.ContainsAny(text, "–—-|·•;,\n") {
 		return []string{text}
 	}
 	for _, mark := range []string{" – ", " — ", " - ", " | ", " · ", " • ", "; ", ", "} {
@@ -93,4 +94,28 @@ func pieces(text string) []string {
 		}
 	}
 	return out
+}
+
+// markSentences puts a newline for the space behind the full stop before a
+// sentence that begins with an amount or with a word for what is asked. A word
+// of less than four letters before the stop is an abbreviation.
+func (s *scanner) markSentences(text string) string {
+	if !strings.Contains(text, ". ") {
+		return text
+	}
+	b := []byte(text)
+	for i := 1; i+2 < len(b); i++ {
+		if b[i] != '.' || b[i+1] != ' ' {
+			continue
+		}
+		word := text[strings.LastIndexByte(text[:i], ' ')+1 : i]
+		if letters(word) < 4 || digits(word) > 0 {
+			continue
+		}
+		next, _, _ := strings.Cut(text[i+2:], " ")
+		if letters(next) == 0 || s.words.asking.are(next) || s.labelOf(next).field == "price" {
+			b[i+1] = '\n'
+		}
+	}
+	return string(b)
 }

@@ -133,7 +133,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	}
 	it := item{single: true}
 	heading := r.mainHeading()
-	it.title = fold(firstOf(textIf(heading), r.about.meta["og:title"], r.about.title))
+	it.title = fold(firstOf(r.textIf(heading), r.about.meta["og:title"], r.about.title))
 	it.add("title", tagOf(heading), "", it.title, "card")
 	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks}, group{}, "")
 	it.url = r.about.url
@@ -174,11 +174,11 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	return it
 }
 
-func textIf(n *html.Node) string {
-	if n == nil {
+func (r *reader) textIf(heading *html.Node) string {
+	if heading == nil {
 		return ""
 	}
-	return textOf(nil, n)
+	return r.titleText(heading)
 }
 
 // body gives the element that holds the page's content.

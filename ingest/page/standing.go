@@ -46,7 +46,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		n := groups[c.key].cards
 		switch {
 		case c.why != "":
-		case letters(titles[i]) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c):
+		case letters(titles[i]) < 3, letters(datePattern.ReplaceAllString(titles[i], "")) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c):
 			c.why = whyUntitled
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
@@ -66,7 +66,7 @@ func (r *reader) alignTitles(cards []card, groups map[string]group) {
 	count := map[string]map[string]int{}
 	for _, c := range cards {
 		node, title := r.cardTitle(c, groups[c.key])
-		if node == nil || fold(r.tree.text(node)) != title {
+		if node == nil || uncut(node, fold(r.titleText(node))) != title {
 			continue
 		}
 		if count[c.key] == nil {

@@ -153,7 +153,7 @@ func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
 		return kept
 	}
 	title := sameTitle(one.title)
-	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(textIf(r.mainHeading())), title) {
+	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(r.textIf(r.mainHeading())), title) {
 		return kept
 	}
 	own := -1

@@ -14,7 +14,7 @@ import (
 // a link's title, words in bold, the first words.
 func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 	if n := r.onlyOfKind(c); n != nil && letters(r.tree.text(n)) >= 3 && !g.usual(r.tree.text(n)) {
-		return n, fold(r.tree.text(n))
+		return n, uncut(n, fold(r.titleText(n)))
 	}
 	type candidate struct {
 		n    *html.Node
@@ -47,15 +47,15 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 			offer(e, attr(e, "alt"), 3)
 		case unseen(e) || size == 0 || size > 300:
 		case isHeading(e) || attr(e, "role") == "heading":
-			offer(e, r.tree.text(e), 5+btoi(hasLink(e)))
+			offer(e, r.titleText(e), 5+btoi(hasLink(e)))
 		case r.hint(e) == "title" && !slices.Contains(c.nodes, e) && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
-			offer(e, r.tree.text(e), 7)
+			offer(e, r.titleText(e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
 			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || r.ownText(e) != "" {
-				offer(e, r.tree.text(e), 4-2*btoi(whole))
+				offer(e, r.titleText(e), 4-2*btoi(whole))
 			}
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
-			offer(e, r.tree.text(e), 2)
+			offer(e, r.titleText(e), 2)
 		}
 		if e.Data == "a" {
 			offer(e, firstOf(attr(e, "title"), attr(e, "aria-label")), 3)
@@ -75,7 +75,52 @@ func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
 		}
 		return nil, r.firstWords(c)
 	}
-	return best.n, best.text
+	return best.n, uncut(best.n, best.text)
+}
+
+// uncut gives the whole of a title that is cut short with an ellipsis, where
+// an attribute of its element or of one around it has it.
+func uncut(n *html.Node, title string) string {
+	begun := strings.TrimRight(title, "….  ")
+	if !strings.HasSuffix(title, "…") && !strings.HasSuffix(title, "...") || letters(begun) < besideWords/2 {
+		return title
+	}
+	for e, up := n, 0; e != nil && e.Type == html.ElementNode && up < 3; e, up = e.Parent, up+1 {
+		for _, key := range []string{"title", "aria-label", "data-title", "alt"} {
+			if whole := fold(attr(e, key)); strings.HasPrefix(whole, begun) {
+				return whole
+			}
+		}
+	}
+	return title
+}
+
+// titleText gives the words of a title's element, without those that are
+// there only for who hears the page, unless there are no others.
+func (r *reader) titleText(n *html.Node) string {
+	all := r.tree.text(n)
+	if n.FirstChild == nil || n.FirstChild.NextSibling == nil && n.FirstChild.Type == html.TextNode {
+		return all
+	}
+	if seen := textOf(heardOnly, n); letters(seen) >= 3 {
+		return seen
+	}
+	return all
+}
+
+// heardOnly says whether an element is shown to nobody but read out, by the
+// class names that style sheets commonly give this.
+func heardOnly(n *html.Node) bool {
+	if n.Type != html.ElementNode {
+		return false
+	}
+	for _, name := range strings.Fields(attr(n, "class")) {
+		switch strings.TrimPrefix(name, "u-") {
+		case "sr-only", "visually-hidden", "visuallyhidden", "screen-reader-text", "screen-reader-only", "screenreader", "a11y-hidden", "hidden-visually", "clipped":
+			return true
+		}
+	}
+	return false
 }
 
 // onlyOfKind gives the element of the kind that shows the titles of most like

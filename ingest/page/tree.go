@@ -59,6 +59,7 @@ func (t *tree) number(n *html.Node) int {
 		t.last = append(t.last, at)
 		t.size = append(t.size, 0)
 	}
+	joinTexts(n)
 	size := 0
 	if !unseen(n) {
 		for c := n.FirstChild; c != nil; c = c.NextSibling {
@@ -77,6 +78,22 @@ func (t *tree) number(n *html.Node) int {
 		t.last[at], t.size[at] = len(t.nodes)-1, size
 	}
 	return size
+}
+
+// joinTexts makes texts one that only a short comment parts: programs that
+// write pages put such marks between the pieces of a text.
+func joinTexts(n *html.Node) {
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		for c.Type == html.TextNode && c.NextSibling != nil {
+			mark, rest := c.NextSibling, c.NextSibling.NextSibling
+			if mark.Type != html.CommentNode || len(mark.Data) > 8 || rest == nil || rest.Type != html.TextNode {
+				break
+			}
+			c.Data += rest.Data
+			n.RemoveChild(mark)
+			n.RemoveChild(rest)
+		}
+	}
 }
 
 func spaces(s string) int {

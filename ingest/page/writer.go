@@ -95,6 +95,8 @@ func (w *writer) cents(n *html.Node) bool {
 	return true
 }
 
+const softHyphen = "\u00ad"
+
 func (w *writer) edge(block bool) {
 	if block {
 		w.gap, w.line = true, max(w.line, 1)
@@ -102,6 +104,9 @@ func (w *writer) edge(block bool) {
 }
 
 func (w *writer) words(s string) {
+	if strings.Contains(s, softHyphen) {
+		s = strings.ReplaceAll(s, softHyphen, "")
+	}
 	for len(s) > 0 && w.b.Len() < w.limit {
 		r, size := utf8.DecodeRuneInString(s)
 		if unicode.IsSpace(r) || r == '\u200b' || r == '\ufeff' {
