@@ -201,7 +201,7 @@ func (c *clause) spread(inherited scope) {
 		a := &c.atoms[i]
 		switch {
 		case a.is(heading) && c.headed(i):
-			active, sticky, weak, once = scopeOf(a.as(heading).value), true, false, false
+			active, sticky, weak, once = c.headScope(i, scopeOf(a.as(heading).value)), true, false, false
 		case a.is(repaired) && a.to <= longHeading && c.headed(i) && c.last(i) < 0:
 			active, sticky, weak, once = putRight, true, false, false
 		case a.is(negation):
@@ -217,7 +217,11 @@ func (c *clause) spread(inherited scope) {
 			}
 			sticky = c.headed(i)
 		case a.is(offer) && c.headed(i) && c.last(i) < 0:
-			active, sticky, weak, once = scopeOf(a.as(offer).value), true, false, false
+			h := scopeOf(a.as(offer).value)
+			if h == offeredIn && active == negated {
+				h = offeredNot // "none of these is included: …"
+			}
+			active, sticky, weak, once = h, true, false, false
 		case a.is(contrast):
 			active, sticky = c.turned(i, active), false
 		case a.sign == opening:
@@ -264,6 +268,23 @@ func (c *clause) turned(i int, active scope) scope {
 		}
 	}
 	return plainScope
+}
+
+// headScope gives the scope of the heading at atom i, which brackets behind it
+// may correct: "extras (not included): …".
+func (c *clause) headScope(i int, h scope) scope {
+	if h != offeredIn || i+1 >= len(c.atoms) || c.atoms[i+1].sign != opening {
+		return h
+	}
+	for j := i + 2; j < len(c.atoms) && c.atoms[j].sign != closing; j++ {
+		if e := c.atoms[j].as(offer); e != nil {
+			h = scopeOf(e.value)
+			if h == offeredIn && c.atoms[j-1].is(negation) {
+				h = offeredNot
+			}
+		}
+	}
+	return h
 }
 
 // headed tells that a word opens a list: a colon or dash follows, or it is

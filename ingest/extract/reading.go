@@ -136,6 +136,9 @@ func opens(s *sentence) (scope, bool) {
 			h, found = scopeOf(e.value), true
 		case a.is(offer) && end && words <= longHeading:
 			h, found = scopeOf(a.as(offer).value), true
+			if h == offeredIn && slices.ContainsFunc(s.atoms[:k], func(b atom) bool { return b.is(negation) }) {
+				h = offeredNot // "none of these is included:"
+			}
 		case a.is(repaired) && end && words <= longHeading:
 			h, found = putRight, true
 		}

@@ -29,6 +29,8 @@ func sayings() map[string][][2]string {
 			{"Comes with trailer.", "road_trailer=included"},
 			{"Trailer not included.", "road_trailer=absent"},
 			{"You need to find your own trailer.", "road_trailer=absent"},
+			{"Extras (not included): trailer, cover.", "road_trailer=absent cover=absent"},
+			{"None of the following are included: trailer, cover.", "road_trailer=absent cover=absent"},
 			{"Trolley included, trailer not included.", "launching_trolley=included road_trailer=absent"},
 			{"Without trailer, trolley and cover.", "launching_trolley=absent road_trailer=absent cover=absent"},
 			{"No trailer, but trolley and cover.", "launching_trolley=included road_trailer=absent cover=included"},
