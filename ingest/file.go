@@ -27,6 +27,7 @@ type intake struct {
 	days    map[string][]dayPhrase
 	prices  *money.Words
 	listing *extract.Reader
+	ofPages page.Words
 	reading Reading
 	missing map[string]*table.UnknownHeader // by field: a named column that no file has had so far
 	found   map[string]bool                 // fields whose named column some file has
@@ -35,10 +36,18 @@ type intake struct {
 func newIntake(book *knowhow.Book, o Options) *intake {
 	words, listing := newVocabulary(book, o.Column), extract.New(book)
 	return &intake{
-		options: o, words: words, days: words.dayPhrases(), prices: listing.MoneyWords(), listing: listing,
+		options: o, words: words, days: words.dayPhrases(), prices: listing.MoneyWords(), listing: listing, ofPages: pageWords(words),
 		reading: Reading{Unused: map[string][]boat.UnusedColumn{}},
 		missing: map[string]*table.UnknownHeader{}, found: map[string]bool{},
 	}
+}
+
+// pageWords are the words of pages by their role.
+func pageWords(words *vocabulary) page.Words {
+	return page.Words{
+		Similar: words.phrases("page_similar"), Ad: words.phrases("page_ad"), Top: words.phrases("page_top"), Nav: words.phrases("page_nav"),
+		Asking: words.phrasesFor("price_cue", "asking"), OldPrice: words.phrases("old_price"), NewPrice: words.phrasesFor("new_price", "new_price"), PerPeriod: words.phrases("per_period"), Delivery: words.phrases("delivery"),
+	}.Ready()
 }
 
 // rows reads the rows of one file, a page or a table by its content.
@@ -96,10 +105,7 @@ func (in *intake) unknownColumns() error {
 func (in *intake) pageOptions() page.Options {
 	return page.Options{
 		Labels: in.words.header, Price: in.priceIn, Date: in.dateIn, Select: in.options.Select,
-		Words: page.Words{
-			Similar: in.words.phrases("page_similar"), Ad: in.words.phrases("page_ad"), Top: in.words.phrases("page_top"), Nav: in.words.phrases("page_nav"),
-			Asking: in.words.phrasesFor("price_cue", "asking"), OldPrice: in.words.phrases("old_price"), NewPrice: in.words.phrasesFor("new_price", "new_price"), PerPeriod: in.words.phrases("per_period"), Delivery: in.words.phrases("delivery"),
-		},
+		Words: in.ofPages,
 	}
 }
 

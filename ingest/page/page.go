@@ -62,6 +62,17 @@ type Words struct {
 	NewPrice  []string // beside what the thing costs new, in the words before an amount: "new price"
 	PerPeriod []string // beside a rate: "per month", "/month"
 	Delivery  []string // beside the cost of delivery: "shipping", "delivery"
+	ready     *roles
+}
+
+// Ready gives the words made ready for looking them up, for who reads many
+// pages with them.
+func (w Words) Ready() Words {
+	if w.ready == nil {
+		ready := newRoles(w)
+		w.ready = &ready
+	}
+	return w
 }
 
 // Limits bound what a page may cost; a zero takes the default.
@@ -131,7 +142,7 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 	if err != nil {
 		return batch, err
 	}
-	r := &reader{name: name, opts: remembered(opts), words: newRoles(opts.Words), tree: t, about: learnAbout(t, src)}
+	r := &reader{name: name, opts: remembered(opts), words: *opts.Words.Ready().ready, tree: t, about: learnAbout(t, src)}
 	r.readHeaders()
 	batch.URL, batch.Language, batch.Date = r.about.url, r.about.language, r.about.date
 

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -138,27 +137,31 @@ func (it *item) settleUnits(card item) {
 // and those in a paid place that stand in the list's own places too.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
-	first := map[string]bool{}
-	unpaid := map[string]bool{} // title and price of those in the list's own places
-	for _, it := range items {
-		if !it.promoted && it.priced {
-			unpaid[sameTitle(it.title)+"\n"+fmt.Sprint(it.amount)] = true
+	type offer struct {
+		url, title string
+		amount     float64
+		priced     bool
+		what       int // which of these are compared
+	}
+	first := map[offer]bool{}
+	unpaid := map[offer]bool{} // title and price of those in the list's own places
+	if slices.ContainsFunc(items, func(it item) bool { return it.promoted }) {
+		for _, it := range items {
+			if !it.promoted && it.priced {
+				unpaid[offer{title: sameTitle(it.title), amount: it.amount}] = true
+			}
 		}
 	}
+	page := sameURL(r.about.url)
 	var out []item
 	for _, it := range items {
-		u := sameURL(it.url)
+		u, title := sameURL(it.url), sameTitle(it.title)
 		path, _, _ := strings.Cut(u, "?")
-		amount := "-"
-		if it.priced {
-			amount = fmt.Sprint(it.amount)
-		}
-		title := sameTitle(it.title)
-		repeats := it.promoted && it.priced && unpaid[title+"\n"+amount]
-		for _, key := range []string{u + "\n" + title, u + "\n\n" + amount, path + "\n" + title + "\n" + amount} {
-			if u != "" && u != sameURL(r.about.url) && !(it.promoted && repeats) {
-				repeats = repeats || first[key]
-				first[key] = true
+		repeats := it.promoted && it.priced && unpaid[offer{title: title, amount: it.amount}]
+		for _, o := range []offer{{url: u, title: title}, {u, "", it.amount, it.priced, 1}, {path, title, it.amount, it.priced, 2}} {
+			if u != "" && u != page && !(it.promoted && repeats) {
+				repeats = repeats || first[o]
+				first[o] = true
 			}
 		}
 		if repeats {

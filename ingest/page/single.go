@@ -92,7 +92,7 @@ func (r *reader) isSingle(cards []card, kept []int, stated []item) bool {
 }
 
 func (r *reader) skippedTitle(c card) string {
-	if _, title := r.cardTitle(c, group{}); title != "" {
+	if _, title := r.findTitle(c, group{}); title != "" {
 		return title
 	}
 	if len(c.asks) > 0 {

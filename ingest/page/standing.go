@@ -19,6 +19,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 	for i, c := range cards {
 		var node *html.Node
 		node, titles[i] = r.cardTitle(c, groups[c.key])
+		cards[i].title = &title{node, titles[i]}
 		linked[i] = node != nil && node.Data == "a"
 		priceInTitle[i] = r.shownSize(c) <= shortText && (node == nil || r.holdsAsk(node, c) || len(c.asks) > 0 && strings.Contains(titles[i], c.asks[0].quote))
 		for _, m := range c.asks {

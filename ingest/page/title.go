@@ -13,6 +13,19 @@ import (
 // heading with a link, a heading, the longest link, the words of a picture or
 // a link's title, words in bold, the first words.
 func (r *reader) cardTitle(c card, g group) (*html.Node, string) {
+	if c.title == nil {
+		return r.findTitle(c, g)
+	}
+	return c.title.node, c.title.text
+}
+
+// A title is what a card is called, and the element that shows it.
+type title struct {
+	node *html.Node
+	text string
+}
+
+func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 	if n := r.onlyOfKind(c); n != nil && letters(r.tree.text(n)) >= 3 && !g.usual(r.tree.text(n)) {
 		return n, uncut(n, fold(r.titleText(n)))
 	}

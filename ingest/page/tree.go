@@ -33,6 +33,8 @@ func parse(name string, src source, limits Limits, keepAtoms bool) (*tree, error
 		return nil, fmt.Errorf("%s: wanted an HTML page, found a fault: %w", name, err)
 	}
 	t := &tree{root: root}
+	some := strings.Count(text, "<")/2 + 16 // tags come in pairs
+	t.nodes, t.last, t.size = make([]*html.Node, 0, some), make([]int, 0, some), make([]int, 0, some)
 	if keepAtoms {
 		t.index = map[*html.Node]int{}
 	}
