@@ -174,7 +174,7 @@ func (s *scanner) addsTerms(n *html.Node, text string) bool {
 // scanElement takes a short element as one amount, its pieces joined; where
 // markup calls it a price a bare number will do.
 func (s *scanner) scanElement(n *html.Node, hinted bool) {
-	text := piecesOf(n)
+	text := s.piecesOf(n)
 	if digits(text) == 0 {
 		return
 	}
@@ -210,7 +210,7 @@ func (s *scanner) joinPieces(n *html.Node, before int) {
 
 // piecesOf gives the words of a short element, two digits in an element of
 // their own right behind a number as its decimals.
-func piecesOf(n *html.Node) string {
+func (s *scanner) piecesOf(n *html.Node) string {
 	var parts []string
 	var gather func(n *html.Node)
 	gather = func(n *html.Node) {
@@ -238,7 +238,7 @@ func piecesOf(n *html.Node) string {
 		}
 		return fold(strings.Join(parts[:i], " ") + mark + strings.Join(parts[i:], " "))
 	}
-	return textOf(nil, n)
+	return s.tree.text(n)
 }
 
 // scanData takes a number in a data attribute that is called a price.

@@ -22,6 +22,11 @@ type writer struct {
 // textOf gives the visible words of nodes, white space folded. Neighbouring
 // elements are parted by a space; a word that an element breaks up is not.
 func textOf(skip func(*html.Node) bool, nodes ...*html.Node) string {
+	if len(nodes) == 1 && skip == nil && nodes[0].Type == html.ElementNode && !unseen(nodes[0]) && nodes[0].Data != "br" {
+		if c := nodes[0].FirstChild; c != nil && c.NextSibling == nil && c.Type == html.TextNode && isFolded(c.Data) {
+			return c.Data
+		}
+	}
 	w := writer{skip: skip, limit: 4 << 20}
 	for _, n := range nodes {
 		w.node(n)
