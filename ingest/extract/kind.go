@@ -114,6 +114,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"
 				}
+				if title && e.value == "sale" && p.sentences[k].question && p.sentences[k].wantedBefore(j) {
+					continue // "has anybody a cat for sale?"
+				}
 				if title || k < 2 || e.value == "parts" || e.value == "swap" {
 					out[e.value] = true
 				}
@@ -127,6 +130,16 @@ func (g *reading) said(title bool) map[string]bool {
 func orBefore(s *sentence, j int) bool {
 	e := s.atoms[j-1].as(and)
 	return e != nil && e.value == "or" && s.atoms[j-1].to == s.atoms[j].from
+}
+
+// wantedBefore tells that a word for something wanted stands before atom j.
+func (s *sentence) wantedBefore(j int) bool {
+	for k := range j {
+		if e := s.atoms[k].as(adKind); e != nil && e.value == "wanted" {
+			return true
+		}
+	}
+	return false
 }
 
 // swapInTitle tells that the title offers the boat in exchange for something.
