@@ -64,6 +64,9 @@ func (c *clause) mayBePrice(i int) bool {
 		return true
 	}
 	next := c.s.tokens[a.to]
+	if next.kind == number || next.kind == word && c.r.stops[next.fold] == 0 && c.r.cells["measure"][next.fold] != "" {
+		return false // "451 50 Uddevalla", "1200 members"
+	}
 	return !c.r.measured(next) && !(next.kind == word && next.glued) && next.fold != "%" && next.fold != "°"
 }
 
@@ -99,8 +102,8 @@ func (c *clause) leads(i int) bool {
 	if c.atoms[i].to == len(t) {
 		return true
 	}
-	if next := t[c.atoms[i].to]; next.kind == word && next.end-next.start <= 2 && c.r.stops[next.fold] == 0 {
-		return false // "300 kg"
+	if next := t[c.atoms[i].to]; next.kind == word && c.r.stops[next.fold] == 0 && (next.upper || next.end-next.start <= 2) && !c.atomStarts(c.atoms[i].to) {
+		return false // "300 kg", "8000 Aarhus"
 	}
 	return words <= mostLeadWords || c.sum(i) >= 10000 || c.eachBeside(i)
 }

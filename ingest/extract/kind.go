@@ -100,6 +100,9 @@ func (g *reading) said(title bool) map[string]bool {
 			for j := range p.sentences[k].atoms {
 				e := p.sentences[k].atoms[j].as(adKind)
 				if e == nil {
+					if w := p.sentences[k].atoms[j].as(aside); w != nil && w.value == "wish" && title && k == 0 && j == 0 && p.sentences[k].atoms[j].from == 0 {
+						out["wanted"] = true // "looking for a larger boat"
+					}
 					continue
 				}
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {

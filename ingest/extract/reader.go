@@ -207,7 +207,7 @@ func (r *Reader) language(name string) uint16 {
 // kind and folded words. Only these kinds are asked for so.
 func cellsOf(book *knowhow.Book) map[string]map[string]string {
 	cells := map[string]map[string]string{}
-	for _, kind := range []string{"yes", "no", "sold", "seller", "unit", "month", "year_suffix"} {
+	for _, kind := range []string{"yes", "no", "sold", "seller", "unit", "month", "year_suffix", "measure"} {
 		cells[kind] = map[string]string{}
 		for _, p := range book.Phrases(kind) {
 			if key := cellKey(p.Phrase); cells[kind][key] == "" {
