@@ -82,8 +82,12 @@ func (r *reader) dateIn(n *html.Node) string {
 	if size < 3 || size > 40 || unseen(n) {
 		return ""
 	}
-	date, seen := r.dates[n]
-	if !seen {
+	if r.dates == nil {
+		r.dates = make([]*string, len(r.tree.nodes))
+	}
+	at := r.tree.at(n)
+	if r.dates[at] == nil {
+		date := ""
 		if text := r.ownText(n); letters(text)+digits(text) >= 3 {
 			if mayHoldDate(text) {
 				date = datePattern.FindString(text)
@@ -92,12 +96,9 @@ func (r *reader) dateIn(n *html.Node) string {
 				date, _ = r.opts.Date(text)
 			}
 		}
-		if r.dates == nil {
-			r.dates = map[*html.Node]string{}
-		}
-		r.dates[n] = date
+		r.dates[at] = &date
 	}
-	return date
+	return *r.dates[at]
 }
 
 // mayHoldDate says whether a text has the digits and marks of datePattern.

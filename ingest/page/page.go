@@ -178,23 +178,25 @@ func (o Options) withDefaults() Options {
 
 // A reader is one reading of one page.
 type reader struct {
-	name      string
-	opts      Options
-	words     roles
-	tree      *tree
-	about     about
-	columns   map[int]label              // by index of a td: the header over it
-	hints     map[string]string          // by class names: the field that they speak of
-	followers map[string]map[string]bool // of each word of class names, the words after it
-	regions   map[*html.Node]string      // why an element is not the page's own, as far as asked
-	dates     map[*html.Node]string      // of short elements, as far as asked
-	own       []*string                  // of elements: their own words, as far as asked
-	struck    map[string]bool            // class names that strike text through, as a style sheet in the page says
-	heading   *html.Node                 // the main one
-	headed    bool                       // it was looked for
-	prose     bool                       // prices stand in running text only
-	problems  []record.Problem
-	skipped   []skipped
+	name          string
+	opts          Options
+	words         roles
+	tree          *tree
+	about         about
+	columns       map[int]label              // by index of a td: the header over it
+	hints         map[string]string          // by class names: the field that they speak of
+	followers     map[string]map[string]bool // of each word of class names, the words after it
+	regions       map[*html.Node]string      // why an element is not the page's own, as far as asked
+	dates         []*string                  // of short elements, as far as asked
+	similarAt     []int                      // over similar items, see similarCaptions
+	similarSought bool                       // they were looked for
+	own           []*string                  // of elements: their own words, as far as asked
+	struck        map[string]bool            // class names that strike text through, as a style sheet in the page says
+	heading       *html.Node                 // the main one
+	headed        bool                       // it was looked for
+	prose         bool                       // prices stand in running text only
+	problems      []record.Problem
+	skipped       []skipped
 }
 
 // skipped is a row that is not used, with its place on the page.

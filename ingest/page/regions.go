@@ -214,17 +214,17 @@ func (r *reader) similarHeadings(cards []card) []bool {
 // similarCaptions gives the places of the captions that speak of similar
 // items.
 func (r *reader) similarCaptions() []int {
-	var at []int
-	if r.words.similar.empty() {
-		return nil
+	if r.similarSought || r.words.similar.empty() {
+		return r.similarAt
 	}
+	r.similarSought = true
 	main := r.mainHeading()
 	for i, h := range r.tree.nodes {
 		if h != main && r.isCaption(h) && r.words.similar.in(r.tree.text(h)) {
-			at = append(at, i)
+			r.similarAt = append(r.similarAt, i)
 		}
 	}
-	return at
+	return r.similarAt
 }
 
 // isCaption says whether an element may be the caption over a block: a
