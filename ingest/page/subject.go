@@ -13,22 +13,24 @@ func (r *reader) holdsMain(c card) bool {
 }
 
 // aboutItem gives the card that holds the page's main heading where it has more
-// words than all the others together, none of which is alike: an item with a
+// words than all the others together, or is named by the page's title beside others
+// that lead nowhere, none of which is alike: an item with a
 // list of bids or of others below. -1 if there is none.
 func (r *reader) aboutItem(cards []card, kept []int) int {
 	h := r.mainHeading()
 	if h == nil || h.Data != "h1" && !r.inTitle(h) {
 		return -1
 	}
-	own, others := -1, 0
+	own, others, lead := -1, 0, false
 	for _, i := range kept {
 		if own < 0 && r.holdsElement(cards[i], h) {
 			own = i
 			continue
 		}
 		others += r.shownSize(cards[i])
+		lead = lead || r.leads(cards[i])
 	}
-	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) {
+	if own < 0 || len(cards[own].asks) == 0 || others > r.shownSize(cards[own]) && (lead || !r.inTitle(h)) {
 		return -1
 	}
 	for _, i := range kept {
