@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -123,15 +124,20 @@ func (f *finder) hasTitle(n *html.Node) bool {
 // unnest narrows cards that are mostly other cards to the part around their
 // price that holds none.
 func (f *finder) unnest(cards []card) []card {
-	var starts []int
-	for _, c := range cards {
-		starts = append(starts, f.at(c))
+	order := slices.Clone(cards)
+	slices.SortFunc(order, func(a, b card) int { return f.at(a) - f.at(b) })
+	starts, sums := make([]int, len(order)), make([]int, len(order)+1) // sums of the sizes before
+	for i, c := range order {
+		starts[i], sums[i+1] = f.at(c), sums[i]+f.shownSize(c)
 	}
-	sort.Ints(starts)
-	// holds says how many cards begin in an element.
-	holds := func(n *html.Node) int {
+	// within says which cards, by their order, begin in an element.
+	within := func(n *html.Node) (from, to int) {
 		i := f.tree.at(n)
-		return sort.SearchInts(starts, f.tree.last[i]+1) - sort.SearchInts(starts, i)
+		return sort.SearchInts(starts, i), sort.SearchInts(starts, f.tree.last[i]+1)
+	}
+	holds := func(n *html.Node) int {
+		from, to := within(n)
+		return to - from
 	}
 	for k := range cards {
 		c := &cards[k]
@@ -142,12 +148,8 @@ func (f *finder) unnest(cards []card) []card {
 		for e := top; e != outer && holds(e) == 0; e = e.Parent {
 			top = e
 		}
-		inner := 0
-		for j, other := range cards {
-			if j != k && len(other.nodes) == 1 && f.tree.contains(outer, other.nodes[0]) {
-				inner += f.shownSize(other)
-			}
-		}
+		from, to := within(outer)
+		inner := sums[to] - sums[from] - f.shownSize(*c)
 		if main := f.mainHeading(); 2*inner < f.shownSize(*c) && (main == nil || !f.tree.contains(top, main)) {
 			continue // an item with a few amounts beside it
 		}
@@ -173,7 +175,7 @@ func (f *finder) lift(cards []card) []card {
 			continue
 		}
 		e := c.nodes[0].Parent
-		for !isOuter(e) && !f.hasTitle(e) {
+		for !isOuter(e) && f.count(e) <= 4 && !f.hasTitle(e) {
 			e = e.Parent
 		}
 		if !isOuter(e) && f.count(e) <= 4 {

@@ -35,6 +35,8 @@ func TestHostile(t *testing.T) {
 		"many cards":             {"<html><body>" + strings.Repeat(`<div class="c"><h3>Zwirbel</h3><p>1.900 €</p></div>`, 20_000), 20_000, ""},
 		"many marked items":      {"<html><body>" + strings.Repeat(`<div itemscope itemtype="Product"><h3 itemprop="name">Zwirbel</h3><s>2.000 €</s><p>1.900 €</p></div>`, 10_000) + "<h2>Similar</h2>", 10_000, ""},
 		"script as link":         {`<html><body><ul><li><a href="javascript:alert(1)">Zwirbel 16</a> <b>1.900 €</b></li><li><a href="data:text/html,x">Pluvo 18</a> <b>4.100 €</b></li></ul>`, 2, ""},
+		"texts in pieces":        {"<html><body><p>" + strings.Repeat("5 €<!-- -->", 200_000) + "</p>" + cards, 2, ""},
+		"prices deep in nothing": {"<html><body>" + strings.Repeat("<div>", 400) + strings.Repeat("<div><i>5 €</i></div>", 10_000), 0, ""},
 		"null bytes":             {"<html><body>" + strings.ReplaceAll(cards, "16", "1\x006"), 2, ""},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -13,9 +13,9 @@ func (r *reader) holdsMain(c card) bool {
 }
 
 // aboutItem gives the card that holds the page's main heading where it has more
-// words than all the others together, or is named by the page's title beside others
-// that lead nowhere, none of which is alike: an item with a
-// list of bids or of others below. -1 if there is none.
+// words than all the others together, or is named by the page's title beside
+// others that lead nowhere, none of which is alike: an item with a list of bids,
+// of choices or of others below. -1 if there is none.
 func (r *reader) aboutItem(cards []card, kept []int) int {
 	h := r.mainHeading()
 	if h == nil || h.Data != "h1" && !r.inTitle(h) {

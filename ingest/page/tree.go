@@ -86,14 +86,21 @@ func (t *tree) number(n *html.Node) int {
 // write pages put such marks between the pieces of a text.
 func joinTexts(n *html.Node) {
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		var whole strings.Builder
 		for c.Type == html.TextNode && c.NextSibling != nil {
 			mark, rest := c.NextSibling, c.NextSibling.NextSibling
 			if mark.Type != html.CommentNode || len(mark.Data) > 8 || rest == nil || rest.Type != html.TextNode {
 				break
 			}
-			c.Data += rest.Data
+			if whole.Len() == 0 {
+				whole.WriteString(c.Data)
+			}
+			whole.WriteString(rest.Data)
 			n.RemoveChild(mark)
 			n.RemoveChild(rest)
+		}
+		if whole.Len() > 0 {
+			c.Data = whole.String()
 		}
 	}
 }
