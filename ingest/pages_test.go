@@ -66,8 +66,8 @@ func TestWidePages(t *testing.T) {
 		}
 	}
 	t.Logf("count right on %s pages, first and last on %s", counts, ends)
-	if counts.share() < 0.75 || ends.share() < 0.9 {
-		t.Error("wanted the count right on 75 pages in 100, and first and last on 90")
+	if counts.share() < 0.95 || ends.share() < 0.95 {
+		t.Error("wanted the count right on 95 pages in 100, and first and last on 95")
 	}
 }
 
