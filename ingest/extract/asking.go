@@ -23,7 +23,7 @@ const (
 
 // priceInText finds the boat's price among the amounts of title and text:
 // those beside a thing are not it, nor those with words like "new price". Of
-// equals the larger is taken. Without any, a title or text that gives the
+// equals the larger is taken, or the last that is called the price. Without any, a title or text that gives the
 // boat away costs nothing. Of parts with a price each, none is that of all.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
@@ -66,7 +66,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 				if in.Currency == "" {
 					in.Amount = money.Of(in.Major(), g.currencyFor(h))
 				}
-				if now == score && in.Minor <= best.Minor {
+				if now == score && in.Minor <= best.Minor && now < askedByCue {
 					continue
 				}
 				score = now
@@ -76,12 +76,15 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 		}
 	}
 	if score == 0 || ask.parts && score < askedByCue && priced > 1 {
-		if spelled, ok := g.priceInFigures(h); ok && !ask.parts {
+		if spelled, ok := g.priceInFigures(h, false); ok && !ask.parts {
 			return spelled, true
 		}
 		return g.givenAway(h, false)
 	}
 	if score < askedByCue {
+		if spelled, ok := g.priceInFigures(h, true); ok && !ask.parts {
+			return spelled, true
+		}
 		if gift, ok := g.givenAway(h, true); ok {
 			return gift, true
 		}

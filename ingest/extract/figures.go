@@ -94,13 +94,13 @@ func compose(all []float64) float64 {
 }
 
 // priceInFigures finds an amount in words beside a currency: "two thousand
-// pounds". It counts only where no amount is written in digits.
-func (g *reading) priceInFigures(h money.Hint) (boat.Price, bool) {
+// pounds"; where cued is set, only behind a word for the price.
+func (g *reading) priceInFigures(h money.Hint, cued bool) (boat.Price, bool) {
 	for i := range g.passages {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
-			if s.question {
+			if s.question || cued && !s.mentions(priceCue) {
 				continue
 			}
 			for j := 1; j < len(s.tokens); j++ {
@@ -109,7 +109,7 @@ func (g *reading) priceInFigures(h money.Hint) (boat.Price, bool) {
 				}
 				for from := max(0, j-mostFigures); from < j; from++ {
 					value, end := g.r.figures.spelled(s.tokens, from, g.allowed)
-					if end != j || value < leastBare || value > mostBare || g.beside(s, from, j) {
+					if end != j || value < leastBare || value > mostBare || g.beside(s, from, j, cued) {
 						continue
 					}
 					return boat.Price{Amount: money.Of(value, g.r.currencyOf(s.tokens[j].fold, h)), Known: true,
@@ -126,9 +126,9 @@ func (g *reading) priceInFigures(h money.Hint) (boat.Price, bool) {
 const mostFigures = 8
 
 // beside tells that words on another price, or a thing alone, stand before
-// the tokens of an amount in words.
-func (g *reading) beside(s *sentence, from, to int) bool {
-	thing, whole := false, false
+// the tokens of an amount in words; or no word for the price where one must.
+func (g *reading) beside(s *sentence, from, to int, cued bool) bool {
+	thing, whole, cue := false, false, false
 	for j := range s.atoms {
 		a := &s.atoms[j]
 		switch {
@@ -137,8 +137,8 @@ func (g *reading) beside(s *sentence, from, to int) bool {
 		case a.to <= from && a.is(item):
 			thing = true
 		case a.to <= from && (a.is(boatNoun) || a.is(priceCue)):
-			whole = true
+			whole, cue = true, cue || a.is(priceCue)
 		}
 	}
-	return thing && !whole
+	return thing && !whole || cued && !cue
 }

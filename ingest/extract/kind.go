@@ -186,10 +186,15 @@ func (g *reading) partsTitle() bool {
 			continue
 		}
 		s := &p.sentences[0]
+		if g.listsParts(s) {
+			return true
+		}
 		named, boats, meant := false, false, false
 		for j := range s.atoms {
 			a := &s.atoms[j]
 			switch e := a.as(adKind); {
+			case g.manyAt(s, j) > 1:
+				return false
 			case e != nil && e.value == "for" && named:
 				meant = true
 			case a.is(boatNoun):
@@ -212,6 +217,24 @@ func (g *reading) partsTitle() bool {
 		return named && (meant || !boats)
 	}
 	return false
+}
+
+// listsParts tells that a title lists things that a boat cannot do without,
+// and nothing else: "Skerrik 16 bits: mast, rudders".
+func (g *reading) listsParts(s *sentence) bool {
+	n := 0
+	for j := range s.atoms {
+		a := &s.atoms[j]
+		switch e := a.as(item); {
+		case a.is(boatNoun), a.is(quality), a.is(condition), a.is(offer), a.is(negation), a.is(renewed), a.is(repaired), a.is(needs), a.sign == yearSign:
+			return false
+		case e != nil && g.r.isExtra(e.items[0]):
+			return false
+		case e != nil:
+			n++
+		}
+	}
+	return n >= leastApart
 }
 
 // endsInPart tells that a title is a name, its number and a thing that a boat

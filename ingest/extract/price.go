@@ -15,6 +15,7 @@ import (
 type priceWords struct {
 	words    *money.Words
 	sign     map[string]bool   // folded words and signs that stand for a currency
+	terms    map[string]bool   // first words of terms that may stand in a part of a sentence
 	signs    map[string]bool   // those of several tokens, joined by spaces: "u $ s"
 	accented map[string]bool   // those of them that have an accent, as written
 	term     map[string]bool   // folded words for terms that stand beside an amount: "VB"
@@ -30,11 +31,14 @@ type thousand struct {
 }
 
 func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
-	w := priceWords{sign: map[string]bool{}, signs: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
+	w := priceWords{sign: map[string]bool{}, signs: map[string]bool{}, terms: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
 	var entries []money.Entry
 	for _, p := range book.Phrases(append(money.Kinds(), "usual_currency")...) {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
 		tokens := lex(p.Phrase)
+		if p.Kind == "price_term" && (p.For == "fixed" || p.For == "negotiable") && len(tokens) > 0 {
+			w.terms[tokens[0].fold] = true
+		}
 		switch {
 		case p.Kind == "usual_currency":
 			w.usual[p.Language] = p.For

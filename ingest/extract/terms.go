@@ -1,6 +1,8 @@
 package extract
 
 import (
+	"strings"
+
 	"askance/ingest/money"
 )
 
@@ -59,11 +61,13 @@ func (g *reading) termsInText(asked float64, h money.Hint) string {
 		for k := range p.sentences {
 			s := &p.sentences[k]
 			priced := s.has(amountSign) && !s.onlyPlaceholders() || s.holds(asked)
-			if !priced && (s.has(amountSign) || s.question || s.mentions(item) || s.mentions(thing)) {
-				continue
-			}
-			if !priced && len(s.tokens) > fewTokens && !(len(s.tokens) <= mostTermTokens && s.mentions(priceCue)) {
-				continue // too long to speak of terms alone
+			told := s.has(amountSign) || s.question || s.mentions(item) || s.mentions(thing)
+			long := len(s.tokens) > fewTokens && !(len(s.tokens) <= mostTermTokens && s.mentions(priceCue))
+			if !priced && (told || long) {
+				if terms := g.termsOfPart(s, p, h); terms != "" {
+					return terms
+				}
+				continue // it does not speak of terms alone
 			}
 			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
 			terms := sellingTerms(money.Parse(p.text[start:end], g.r.prices.words, h).Terms)
@@ -73,7 +77,10 @@ func (g *reading) termsInText(asked float64, h money.Hint) string {
 			}
 			switch {
 			case terms == "":
-			case priced, s.mentions(priceCue) && len(s.tokens) <= mostTermTokens, terms != "auction" && len(s.tokens) <= fewTokens:
+				if terms := g.termsOfPart(s, p, h); terms != "" {
+					return terms
+				}
+			case priced, s.mentions(priceCue), terms != "auction":
 				return terms
 			}
 		}
@@ -85,6 +92,60 @@ func (g *reading) termsInText(asked float64, h money.Hint) string {
 func (s *sentence) holds(asked float64) bool {
 	for i := range s.tokens {
 		if s.tokens[i].kind == number && asked >= leastBare && roughly(s.tokens[i].fold) == asked {
+			return true
+		}
+	}
+	return false
+}
+
+// termsOfPart gives the terms that a short part between commas tells, which
+// names no thing: "a bit negotiable, no swaps".
+func (g *reading) termsOfPart(s *sentence, p *passage, h money.Hint) string {
+	if s.question {
+		return ""
+	}
+	from := 0
+	for t := 0; t <= len(s.tokens); t++ {
+		if t < len(s.tokens) && !(s.tokens[t].kind == mark && strings.ContainsAny(s.tokens[t].fold, ",;()")) {
+			continue
+		}
+		if n := t - from; n > 0 && n <= fewTokens && g.mayBeTerms(s.tokens[from:t]) && !s.namesIn(from, t) {
+			terms := sellingTerms(money.Parse(quoteOf(p.text, s.tokens, from, t), g.r.prices.words, h).Terms)
+			if terms == "negotiable" || terms == "fixed" && !g.oneWordTerm(s.tokens[from:t]) {
+				return terms
+			}
+		}
+		from = t + 1
+	}
+	return ""
+}
+
+// oneWordTerm tells that among tokens is a term of one word, which may be said
+// of something else: "hulls firm".
+func (g *reading) oneWordTerm(tokens []token) bool {
+	for i := range tokens {
+		if g.r.prices.term[tokens[i].fold] {
+			return true
+		}
+	}
+	return false
+}
+
+// mayBeTerms tells that one of the tokens is the first word of terms.
+func (g *reading) mayBeTerms(tokens []token) bool {
+	for i := range tokens {
+		if g.r.prices.terms[tokens[i].fold] {
+			return true
+		}
+	}
+	return false
+}
+
+// namesIn tells that a thing or an amount is named among tokens.
+func (s *sentence) namesIn(from, to int) bool {
+	for i := range s.atoms {
+		a := &s.atoms[i]
+		if a.from < to && a.to > from && (a.is(item) || a.is(thing) || a.is(part) || a.sign == amountSign || a.sign == numberSign) {
 			return true
 		}
 	}

@@ -56,12 +56,15 @@ func (g *reading) yearInText() (yearClaim, bool) {
 func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 	a := &c.atoms[i]
 	cue, j := c.yearCue(i)
+	if title && cue == "other" && j < i && c.gap(j, i) > 0 {
+		cue, j = "", -1 // "16 regatta or leisure 2013"
+	}
 	suffixed := cue == "" && c.suffixed(i)
 	if suffixed {
 		cue, j = "built", i
 	}
 	claim := yearClaim{year: int(a.value), from: a.from, to: a.to}
-	if a.sign == numberSign && cue == "built" && (suffixed || j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !c.measured(a) && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
+	if a.sign == numberSign && cue == "built" && !c.oldBehind(i) && (suffixed || j < i && c.gap(j, i) <= 1 || j == i+1 && c.gap(i, j) == 0 && c.s.tokens[a.from].fold[0] == '0') && !c.measured(a) && !(a.to < len(c.s.tokens) && c.s.tokens[a.to].glued && c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold == "/") {
 		short, ok := shortYear(c.s.tokens[a.from], now)
 		if !ok {
 			return claim, false
@@ -118,6 +121,11 @@ func (c *clause) newFrom(j int) bool {
 	}
 	a := &c.atoms[j-1]
 	return a.is(renewed) || a.is(repaired) || a.is(quality) && a.as(quality).value == "new"
+}
+
+// oldBehind tells that a number counts years of age: "a year or 20 old".
+func (c *clause) oldBehind(i int) bool {
+	return i+1 < len(c.atoms) && c.gap(i, i+1) == 0 && c.atoms[i+1].is(quality) && c.atoms[i+1].as(quality).value == "worn"
 }
 
 // suffixed tells that an ending of a year touches a number: "a 2005'er",
@@ -222,8 +230,14 @@ func (c *clause) thingBeside(i, j int) bool {
 
 // thingAt tells that a year stands beside a thing that it may be of.
 func (c *clause) thingAt(i int) bool {
-	if m := c.last(i); m >= 0 && !c.things[m].boat && c.gap(c.things[m].atom, i) <= 3 {
-		return true
+	if m := c.last(i); m >= 0 && !c.things[m].boat {
+		a, far := c.things[m].atom, 3
+		if len(c.things[m].items) == 0 && !c.atoms[a].is(part) {
+			far = 1 // "16 regatta or leisure 2013"
+		}
+		if c.gap(a, i) <= far {
+			return true
+		}
 	}
 	m := c.following(i)
 	return m >= 0 && !c.things[m].boat && c.nextThing(i, m)
