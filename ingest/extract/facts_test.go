@@ -322,6 +322,21 @@ func TestIDs(t *testing.T) {
 	}
 }
 
+// A price in the title is no part of the id, so that a new price keeps it.
+func TestIDIsFreeOfThePrice(t *testing.T) {
+	r, _ := builtin(t)
+	var ids []string
+	for _, title := range []string{"Skerrik 16, € 4.750", "Skerrik 16, € 4.250", "Skerrik 16 - 3 900 EUR", "Skerrik 16", "Skerrik 18"} {
+		ids = append(ids, ID(r.Listing(rowOf("title", title), record.Batch{}, Options{AsOf: adsAsOf})))
+	}
+	if ids[0] != ids[1] || ids[3] != ids[0] || ids[4] == ids[0] {
+		t.Error(ids)
+	}
+	if other := ID(r.Listing(rowOf("title", "Skerrik 16 - 3 400 EUR"), record.Batch{}, Options{AsOf: adsAsOf})); other != ids[2] {
+		t.Errorf("%s and %s", other, ids[2])
+	}
+}
+
 func TestContradictionIsTold(t *testing.T) {
 	r, _ := builtin(t)
 	l := r.Listing(rowOf("title", "Skerrik 16", "text", "The sails are worn. Correction: the mainsail is new 2025."), record.Batch{}, Options{AsOf: adsAsOf})

@@ -13,7 +13,8 @@ import (
 
 // ID names a listing by what stays the same when it is read again: its url
 // without the parts that only track readers, else its hull number, else its
-// title, class, year and place. It is the first 12 hexadecimal digits of the
+// title, class, year and place; a price that the title tells is none of it.
+// It is the first 12 hexadecimal digits of the
 // SHA-256 sum.
 func ID(l boat.Listing) string {
 	key := ""
@@ -27,7 +28,7 @@ func ID(l boat.Listing) string {
 		if l.Year.Known {
 			year = strconv.Itoa(l.Year.Value)
 		}
-		key = strings.Join([]string{wordsOnly(l.Title), wordsOnly(l.Class.Value), year, wordsOnly(l.Place.Value)}, "\x00")
+		key = strings.Join([]string{wordsOnly(withoutPrice(l.Title, l.Price)), wordsOnly(l.Class.Value), year, wordsOnly(l.Place.Value)}, "\x00")
 	}
 	sum := sha256.Sum256([]byte(key))
 	return hex.EncodeToString(sum[:])[:12]
@@ -45,6 +46,37 @@ func AssignIDs(listings []boat.Listing) {
 		}
 		listings[i].ID = id
 	}
+}
+
+// withoutPrice drops the asking price from a title: as it is quoted, and any
+// number of its digits.
+func withoutPrice(title string, p boat.Price) string {
+	if !p.Known || p.Minor == 0 {
+		return title
+	}
+	if p.Quote != "" {
+		title = strings.Replace(title, p.Quote, " ", 1)
+	}
+	asked := strconv.FormatFloat(p.Major(), 'f', -1, 64)
+	var kept strings.Builder
+	from := 0
+	for _, t := range lex(title) {
+		if v, ok := t.decimal(); t.kind == number && (ok && v == p.Major() || digitsOf(t.fold) == asked) {
+			kept.WriteString(title[from:t.start])
+			from = t.end
+		}
+	}
+	return kept.String() + title[from:]
+}
+
+// digitsOf drops all but digits.
+func digitsOf(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, s)
 }
 
 // wordsOnly folds a text to its words and numbers.
