@@ -51,7 +51,7 @@ func TestAsking(t *testing.T) {
 			}
 		}
 	}
-	if ads < 600 {
-		t.Errorf("wanted 600 ads, found %s", strconv.Itoa(ads))
+	if ads < 900 {
+		t.Errorf("wanted 900 ads, found %s", strconv.Itoa(ads))
 	}
 }
