@@ -23,8 +23,9 @@ const (
 
 // priceInText finds the boat's price among the amounts of title and text:
 // those beside a thing are not it, nor those with words like "new price". Of
-// equals the larger is taken, or the last that is called the price. Without any, a title or text that gives the
-// boat away costs nothing. Of parts with a price each, none is that of all.
+// equals the larger is taken, or the last that is called the price. Without
+// any, words that spell an amount count, else a title or text that gives the
+// boat away. Of parts with a price each, none is that of all.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
 	var place struct {
