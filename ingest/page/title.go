@@ -94,7 +94,7 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 // uncut gives the whole of a title that is cut short with an ellipsis, where
 // an attribute of its element or of one around it has it.
 func uncut(n *html.Node, title string) string {
-	begun := strings.TrimRight(title, "….  ")
+	begun := strings.TrimRight(title, "….\u00a0 ")
 	if !strings.HasSuffix(title, "…") && !strings.HasSuffix(title, "...") || letters(begun) < besideWords/2 {
 		return title
 	}
