@@ -19,6 +19,9 @@ func (r *reader) giveRoles() {
 			if slices.Contains(it.phrase.meanings(kind), "number") {
 				before = nil // "number 1234"
 			}
+			if before != nil && after != nil && slices.Contains(r.text[before.end:it.start], '(') {
+				before = nil // "23.900 (net 20.084)"
+			}
 			switch {
 			case before != nil && (kind == kindPerPeriod || after == nil || slices.Contains(it.phrase.meanings(kind), "net")):
 				before.role, before.after = kind, true
