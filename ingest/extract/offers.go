@@ -192,7 +192,7 @@ func (c *clause) priced() {
 			continue
 		}
 		m := c.last(i)
-		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon) {
+		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == comma && c.priceBehind(i)) {
 			m = c.earlier(i)
 		}
 		if k := c.lastExtra(i); m >= 0 && k >= 0 && len(c.things[m].items) == 0 {
@@ -209,12 +209,35 @@ func (c *clause) priced() {
 	}
 }
 
-// dearer tells that a smaller amount stands in a part before the one at atom i:
-// "21500 kr, with trailer 25500 kr".
+// priceBehind tells that the amount behind a comma is that of the extra before
+// it: in an item of a list, for each, or of what the seller has too.
+func (c *clause) priceBehind(i int) bool {
+	m := c.earlier(i)
+	if m < 0 || !c.extraOnly(m) || c.part[c.things[m].atom] != c.part[i]-1 {
+		return false
+	}
+	if c.s.bullet || i+1 < len(c.atoms) && c.atoms[i+1].is(count) {
+		return true
+	}
+	for j := c.things[m].atom + 1; j < i; j++ {
+		if c.atoms[j].is(same) {
+			return true // "I have a trailer too, 300 €"
+		}
+	}
+	return false
+}
+
+// dearer tells that a smaller amount stands in another part than the one at
+// atom i, behind it only without the thing: "21500 kr, with trailer 25500 kr",
+// "with trailer 1750 €, without 1400 €".
 func (c *clause) dearer(i int) bool {
-	for j := i - 1; j >= 0; j-- {
-		if a := &c.atoms[j]; c.part[j] < c.part[i] && a.sign == amountSign && a.value >= leastThousands {
-			return a.value < c.atoms[i].value && !c.in(j, newPrice)
+	for j := range c.atoms {
+		a := &c.atoms[j]
+		if c.part[j] == c.part[i] || a.sign != amountSign || a.value < leastThousands || a.value >= c.atoms[i].value || c.in(j, newPrice) {
+			continue
+		}
+		if j < i || c.in(j, negation) {
+			return true
 		}
 	}
 	return false

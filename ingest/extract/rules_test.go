@@ -73,6 +73,9 @@ func sayings() map[string][][2]string {
 		"prices with and without": {
 			{"Trailer can go with it for £700. The boat without the trailer is 6250.", "road_trailer=at_extra_cost"},
 			{"Boat 3000 EUR, with trailer 3400 EUR.", "road_trailer=at_extra_cost"},
+			{"Mit Trailer 1750 €, ohne 1400 €.", "road_trailer=at_extra_cost"},
+			{"Trailer hätte ich auch, 350 €.", "road_trailer=at_extra_cost"},
+			{"What I have besides\n- spinnaker kit, 550 €", "spinnaker_kit=at_extra_cost"},
 			{"Trailer (MOT till 08/27) for an extra 650 €.", "road_trailer=at_extra_cost"},
 			{"The sails are tired (a new sail costs 310).", "sails=worn"},
 			{"I want a dinghy with trailer, which may be worth 500 € more.", ""},
