@@ -74,6 +74,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
 					continue // "only the sails cost 1200"
 				}
+				if e.value == "parts" && p.sentences[k].tells(j) {
+					continue // "sails only used for one season"
+				}
 				if e.value == "parts" && j > 0 && orBefore(&p.sentences[k], j) {
 					continue // "a project, or for spares"
 				}
@@ -93,6 +96,26 @@ func (g *reading) said(title bool) map[string]bool {
 		}
 	}
 	return out
+}
+
+// tells tells that words right behind atom j go on to an age or a state that
+// the atom's last word limits.
+func (s *sentence) tells(j int) bool {
+	const near = 4
+	end := s.atoms[j].to
+	if end >= len(s.tokens) || s.tokens[end].kind == mark || s.tokens[end].kind == newline {
+		return false
+	}
+	for k := j + 1; k < len(s.atoms) && s.atoms[k].from-end <= near; k++ {
+		a := &s.atoms[k]
+		if a.is(contrast) || a.is(negation) || a.is(priceCue) {
+			return false
+		}
+		if a.is(ageOf) || a.is(renewed) || a.is(quality) || a.is(yearCue) {
+			return true
+		}
+	}
+	return false
 }
 
 // orBefore tells that an "or" stands right before atom j.
