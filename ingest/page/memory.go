@@ -19,7 +19,7 @@ func remembered(o Options) Options {
 		ok    bool
 	}
 	label := remember(func(s string) (l labelled) { l.field, l.unit, l.ok = o.Labels(s); return l })
-	price := remember(func(s string) (p priced) { p.amount, p.quote, p.ok = o.Price(s); return p })
+	price := remember(func(s string) (p priced) { p.amount, p.quote, p.ok = moneyIn(s, o.Price); return p })
 	date := remember(func(s string) (d dated) { d.quote, d.ok = o.Date(s); return d })
 	r := o
 	r.Labels = func(s string) (string, string, bool) { l := label(s); return l.field, l.unit, l.ok }

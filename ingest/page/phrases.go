@@ -80,6 +80,17 @@ func (ph phrases) inside(text string, least int) bool {
 	return false
 }
 
+// end says whether a text ends with one of the phrases, but for marks.
+func (ph phrases) end(text string) bool {
+	text = strings.ToLower(strings.TrimRight(text, ":=-–. "))
+	for i := range text {
+		if r, _ := utf8.DecodeLastRuneInString(text[:i]); (i == 0 || !unicode.IsLetter(r)) && ph.whole[bareText(text[i:])] {
+			return true
+		}
+	}
+	return false
+}
+
 // edge says whether the phrase ends where what follows begins.
 func edge(after, phrase string) bool {
 	n, _ := utf8.DecodeRuneInString(after)

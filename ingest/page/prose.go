@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/net/html"
+
 	"askance/ingest/money"
 )
 
@@ -52,7 +54,7 @@ func fewBeside(before, after string, most int) bool {
 // isAsked says whether running text tells that an amount is asked for
 // something: it stands alone between marks, or words near it say so. Without
 // such words any amount is.
-func (s *scanner) isAsked(before, quote, after string) bool {
+func (s scanner) isAsked(before, quote, after string) bool {
 	if s.words.asking.empty() || letters(before)+letters(after) == 0 {
 		return true
 	}
@@ -66,6 +68,48 @@ func (s *scanner) isAsked(before, quote, after string) bool {
 		before = before[strings.LastIndexByte(before[:len(before)-shortText/2], ' ')+1:]
 	}
 	return s.words.asking.in(before + quote + clip(after, shortText/2))
+}
+
+// isTold says whether an amount in a text of so many letters may be a price:
+// outside running text any may, in it what is said to be asked. A bare number
+// counts in running text only right behind the words for what is asked.
+func (s *scanner) isTold(n *html.Node, all int, amount money.Amount, before, quote, after string) bool {
+	if !s.prose && all <= runningText && s.lineSize(n) <= 2*runningText {
+		return true
+	}
+	if amount.Currency == "" && letters(quote) == 0 {
+		words := strings.Fields(before)
+		before, after = strings.Join(words[max(0, len(words)-3):], " "), ""
+		return !fractional(quote) && (s.labelOf(trimMarks(before)).field == "price" || s.words.asking.end(before))
+	}
+	return s.isAsked(before, quote, after)
+}
+
+// lineSize gives the size of the words that stand in one flow with a text: up
+// to the next element on a line of its own, or a break.
+func (s *scanner) lineSize(n *html.Node) int {
+	size := len(n.Data)
+	for e := n; e != nil; e = e.Parent {
+		for _, next := range []func(*html.Node) *html.Node{
+			func(n *html.Node) *html.Node { return n.PrevSibling },
+			func(n *html.Node) *html.Node { return n.NextSibling },
+		} {
+			for c := next(e); c != nil && size <= 2*runningText; c = next(c) {
+				if c.Type == html.ElementNode {
+					if isBlock(c) {
+						break
+					}
+					size += s.tree.size[s.tree.at(c)]
+				} else if c.Type == html.TextNode {
+					size += len(c.Data) - spaces(c.Data)
+				}
+			}
+		}
+		if e.Parent == nil || e.Parent.Type != html.ElementNode || isBlock(e.Parent) {
+			break
+		}
+	}
+	return size
 }
 
 // several says whether two amounts or more may be what is asked.

@@ -28,6 +28,9 @@ func (r *reader) shownItems(stated []item) []item {
 		}
 		return nil
 	}
+	if len(stated) == 0 {
+		kept = r.convincing(cards, kept)
+	}
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {

@@ -1,0 +1,80 @@
+package page
+
+import (
+	"regexp"
+	"strings"
+)
+
+const whySpoken = "an amount that the page speaks of"
+
+// convincing leaves out all cards of a page that states no item where nothing
+// tells that its amounts are prices of things: a document, a page of accounts
+// or of fees. Markup that calls an amount a price convinces. Else these do not:
+//
+//   - cards few of which have an amount, none alone in its element
+//   - amounts amid sentences that do not say that they are asked, in cards
+//     that lead nowhere, or in one card
+//   - names with an amount each and nothing more, that lead nowhere
+func (r *reader) convincing(cards []card, kept []int) []int {
+	var n, priced, alone, leading, told, bare int
+	for _, i := range kept {
+		c := cards[i]
+		n++
+		leads := r.leads(c)
+		leading += btoi(leads)
+		if len(c.asks) == 0 {
+			continue
+		}
+		m := c.ask()
+		if m.hinted {
+			return kept
+		}
+		priced++
+		alone += btoi(m.level() < 2)
+		told += btoi(m.level() < 2 || m.beside() == 0 || r.saysAsked(m))
+		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
+	}
+	few := 4*priced < n && alone == 0
+	spoken := 2*told <= priced && 2*leading <= n
+	if n == 1 {
+		spoken = told == 0
+	}
+	if r.words.asking.empty() {
+		spoken = false
+	}
+	if n == 0 || !few && !spoken && !(n > 1 && 3*bare >= 2*n) {
+		return kept
+	}
+	for _, i := range kept {
+		cards[i].why = whySpoken
+	}
+	return nil
+}
+
+// saysAsked says whether the words beside an amount tell that it is asked.
+func (r *reader) saysAsked(m *mention) bool {
+	before, after, _ := strings.Cut(m.text, m.quote)
+	return scanner{reader: r}.isAsked(before, m.quote, after)
+}
+
+var yearPattern = regexp.MustCompile(`\b(?:19|20)\d{2}\b`)
+
+// isBare says whether a card shows no more than a name and an amount: a row of
+// a table of them, or of a list.
+func (r *reader) isBare(c card) bool {
+	node, title := r.cardTitle(c, group{})
+	if row := c.nodes[0]; len(c.nodes) > 1 || row.Data != "tr" && row.Data != "li" && row.Data != "td" && row.Data != "p" || node != nil && isHeading(node) {
+		return false
+	}
+	size := 0
+	if node != nil {
+		size = r.tree.size[r.tree.at(node)]
+	} else {
+		size = len(title) - spaces(title)
+	}
+	shown := r.shownSize(c) - size
+	for _, m := range c.amounts() {
+		shown -= len(m.quote) - spaces(m.quote)
+	}
+	return shown < besideWords && !yearPattern.MatchString(title)
+}
