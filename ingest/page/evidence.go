@@ -11,12 +11,13 @@ const whySpoken = "an amount that the page speaks of"
 // tells that its amounts are prices of things: a document, a page of accounts
 // or of fees. Markup that calls an amount a price convinces. Else these do not:
 //
+//   - bare numbers that no word calls asked
 //   - cards few of which have an amount, none alone in its element
-//   - amounts amid sentences that do not say that they are asked, in cards
+//   - amounts amid longer texts that do not say that they are asked, in cards
 //     that lead nowhere, or in one card
 //   - names with an amount each and nothing more, that lead nowhere
 func (r *reader) convincing(cards []card, kept []int) []int {
-	var n, priced, alone, leading, told, bare int
+	var n, priced, alone, leading, told, named, bare int
 	for _, i := range kept {
 		c := cards[i]
 		n++
@@ -31,7 +32,8 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		}
 		priced++
 		alone += btoi(m.level() < 2)
-		told += btoi(m.level() < 2 || m.beside() == 0 || r.saysAsked(m))
+		told += btoi(m.level() < 2 || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
+		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}
 	few := 4*priced < n && alone == 0
@@ -39,10 +41,11 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	if n == 1 {
 		spoken = told == 0
 	}
+	spoken = spoken || named == 0
 	if r.words.asking.empty() {
-		spoken = false
+		spoken = false // which words tell is not known
 	}
-	if n == 0 || !few && !spoken && !(n > 1 && 3*bare >= 2*n) {
+	if priced == 0 || !few && !spoken && !(n > 1 && 3*bare >= 2*n) {
 		return kept
 	}
 	for _, i := range kept {
@@ -55,6 +58,15 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 func (r *reader) saysAsked(m *mention) bool {
 	before, after, _ := strings.Cut(m.text, m.quote)
 	return scanner{reader: r}.isAsked(before, m.quote, after)
+}
+
+// inShortLine says whether an amount stands in no more than a few lines.
+func (r *reader) inShortLine(m *mention) bool {
+	n := m.el
+	if n.FirstChild != nil {
+		n = n.FirstChild
+	}
+	return scanner{reader: r}.lineSize(n) <= runningText
 }
 
 var yearPattern = regexp.MustCompile(`\b(?:19|20)\d{2}\b`)

@@ -87,7 +87,7 @@ func (s *scanner) isTold(n *html.Node, all int, amount money.Amount, before, quo
 
 // lineSize gives the size of the words that stand in one flow with a text: up
 // to the next element on a line of its own, or a break.
-func (s *scanner) lineSize(n *html.Node) int {
+func (s scanner) lineSize(n *html.Node) int {
 	size := len(n.Data)
 	for e := n; e != nil; e = e.Parent {
 		for _, next := range []func(*html.Node) *html.Node{
