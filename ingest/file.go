@@ -126,6 +126,7 @@ func (in *intake) listings(f File, batch record.Batch) {
 	for _, s := range batch.Skipped {
 		r.LeftOut = append(r.LeftOut, boat.LeftOut{Source: boat.Source{At: s.At}, Title: s.Title, Code: boat.NotAListing, Reason: s.Reason})
 	}
+	in.giveUnit(f, batch)
 	listings := in.readRows(f, batch)
 	in.giveCurrency(f, listings)
 	for _, l := range listings {

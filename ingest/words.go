@@ -40,15 +40,13 @@ func newVocabulary(book *knowhow.Book, columns map[string]string) *vocabulary {
 // header as a whole, or one with a unit behind it, as in "Length (ft)",
 // "Length [ft]", "price eur" or "Preis in €".
 func (v *vocabulary) header(text string) (field, unit string, ok bool) {
-	if field, ok = v.lookUp(text); ok {
-		return field, "", true
-	}
+	field, ok = v.lookUp(text)
 	name, unit, found := cutUnit(text)
-	if !found {
-		return "", "", false
+	if _, known := v.units[fold(unit)]; !found || !known {
+		return field, "", ok
 	}
-	if _, known := v.units[fold(unit)]; !known {
-		return "", "", false
+	if ok { // one that the user named, or a whole header that has a unit
+		return field, unit, true
 	}
 	field, ok = v.lookUp(name)
 	if !ok {

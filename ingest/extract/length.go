@@ -20,17 +20,19 @@ func metres(unit string) float64 {
 	return 0
 }
 
-// Bounds of what may be the length of a small sailing boat, in metres.
+// Bounds of what may be the length of a boat, in metres: in running words of a
+// small sailing boat, in a column of any.
 const (
-	shortest = 1.8
-	longest  = 20
+	shortest      = 1.8
+	longest       = 20
+	longestColumn = 150
 )
 
 // length reads the length column, else a length with a unit in the words.
 func (g *reading) length(row record.Row) (boat.Fact[float64], []record.Problem) {
 	if cell, ok := row.Get("length"); ok {
 		unit := g.r.cells["unit"][cellKey(cell.Unit)]
-		if m, _, ok := g.r.measure(lex(cell.Text), 0, unit); ok {
+		if m, _, ok := g.r.measure(lex(cell.Text), 0, unit, longestColumn); ok {
 			return boat.Know(m, "column", cell.Text, cell.At), nil
 		}
 		return boat.Fact[float64]{}, []record.Problem{{At: cell.At, Field: "length", Wanted: "a length with its unit", Got: cell.Text, Hint: "write 5.05 m or 16.5 ft, or name the unit in the header; --measure takes the column as it stands"}}
@@ -54,7 +56,7 @@ func (g *reading) lengthIn(s *sentence) (value float64, from, to int, ok bool) {
 		if t.kind != number {
 			continue
 		}
-		m, used, fits := g.r.measure(s.tokens, i, "")
+		m, used, fits := g.r.measure(s.tokens, i, "", longest)
 		if !fits {
 			continue
 		}
@@ -86,8 +88,9 @@ func (g *reading) lengthIn(s *sentence) (value float64, from, to int, ok bool) {
 }
 
 // measure reads "5.05 m", "16 ft 5 in", "16'6\"" at a token and gives metres
-// and the number of tokens used. unit stands in for one that is not written.
-func (r *Reader) measure(tokens []token, i int, unit string) (value float64, used int, ok bool) {
+// and the number of tokens used. unit stands in for one that is not written;
+// ok is false where the boat would be longer than most.
+func (r *Reader) measure(tokens []token, i int, unit string, most float64) (value float64, used int, ok bool) {
 	for i < len(tokens) && tokens[i].kind != number {
 		i++
 	}
@@ -111,5 +114,5 @@ func (r *Reader) measure(tokens []token, i int, unit string) (value float64, use
 			used += 2
 		}
 	}
-	return value, used, value >= shortest && value <= longest
+	return value, used, value >= shortest && value <= most
 }
