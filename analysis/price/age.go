@@ -22,6 +22,11 @@ const (
 // steps.
 const manyAges = 300
 
+// tellingAges is the least share of listings, one in so many, that must tell
+// an age for it to be a driver of price: fewer are strays, and those that tell
+// none would all go unjudged.
+const tellingAges = 5
+
 // oldest is the age in years beyond which boats do not bend the curve.
 const oldest = 40
 

@@ -113,6 +113,9 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 	if !m.fit.converged {
 		m.warnings = append(m.warnings, fmt.Sprintf("the fit had not settled after %d steps; its figures are close but not final", m.fit.iterations))
 	}
+	if m.plan.ages > 0 && !m.plan.hasAge {
+		m.warnings = append(m.warnings, fmt.Sprintf("only %d of %d listings tell a build year, too few to say what age is worth; prices are compared without it", m.plan.ages, len(listings)))
+	}
 	if len(q.rows) < Enough {
 		m.warnings = append(m.warnings, fmt.Sprintf("only %d listings can be used; %d are needed for verdicts, so prices lean on the knowhow", len(q.rows), Enough))
 	}

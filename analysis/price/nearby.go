@@ -2,9 +2,10 @@ package price
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 	"sort"
+
+	"gonum.org/v1/gonum/stat"
 
 	"askance/ingest/boat"
 )
@@ -17,68 +18,13 @@ import (
 // does not hang on a boat's items, so that a better item cannot lower a price
 // by bringing other neighbours.
 
-// A kernel says how much a neighbour counts.
-type kernel struct {
-	age    float64 // width in log(3 + age); +Inf: age does not matter
-	price  float64 // width in log of the predicted price, items left aside
-	maker  float64 // weight of another class of the same maker and length
-	others float64 // weight of any class of the same length
-	place  float64 // weight of another place, and of another level of a factor
-	worth  float64 // the neighbours' weight that their absence of a difference is worth; +Inf: no correction
-}
-
-// noCorrection leaves predictions as they are.
-func noCorrection() kernel { return kernel{worth: math.Inf(1)} }
-
-// widths of the kernel in log length, for other classes.
-const lengthWidth = 0.06
-
-// A pair is one neighbour of a boat with what its weight is made of.
-type pair struct {
-	row      int
-	residual float64 // as the boat sees it: without that boat in the fit, clipped
-	weight   float64 // bisquare
-	kind     int     // 0 same class, 1 same maker, 2 neither
-	age      float64 // squared difference of log(3 + age)
-	price    float64 // squared difference of log price, items left aside
-	length   float64 // squared difference of log length
-	apart    int     // differences of place and factors
-}
-
-func (k kernel) weigh(p *pair) float64 {
-	w := p.weight * math.Exp(-0.5*(p.age/(k.age*k.age)+p.price/(k.price*k.price)))
-	switch p.kind {
-	case 1:
-		w *= k.maker * math.Exp(-0.5*p.length/(lengthWidth*lengthWidth))
-	case 2:
-		w *= k.others * math.Exp(-0.5*p.length/(lengthWidth*lengthWidth))
-	}
-	for range p.apart {
-		w *= k.place
-	}
-	return w
-}
-
-// correction is the log by which the neighbours move a prediction.
-func (k kernel) correction(pairs []pair) float64 {
-	if math.IsInf(k.worth, 1) {
-		return 0
-	}
-	sum, weight := 0.0, k.worth
-	for i := range pairs {
-		w := k.weigh(&pairs[i])
-		sum += w * pairs[i].residual
-		weight += w
-	}
-	return sum / weight
-}
-
 // A neighbourhood finds neighbours without looking at every pair of rows.
 type neighbourhood struct {
 	model  *Model
 	orders []rowOrder
 	shift  []float64 // of each row: (full - left-out) / leverage
-	kernel kernel
+	scales []float64 // spread of the log of each measure
+	kernel weighing
 }
 
 // A rowOrder is the rows sorted within groups, so that the nearest ones of a
@@ -105,7 +51,7 @@ func (m *Model) sameLevels() func(*encoded) int {
 // newNeighbourhood sorts the rows by class and age, class and price, maker
 // and length, and length alone.
 func (m *Model) newNeighbourhood() *neighbourhood {
-	n := &neighbourhood{model: m, kernel: noCorrection()}
+	n := &neighbourhood{model: m, kernel: noCorrection().ready()}
 	class := func(e *encoded) int { return e.class }
 	if len(m.plan.classes) == 0 { // all are of one kind
 		class = func(*encoded) int { return 0 }
@@ -124,6 +70,13 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 	if len(m.plan.factors) > 0 {
 		n.orders = append(n.orders, rowOrder{group: m.sameLevels(), key: price, reach: 15})
 	}
+	for i := range m.plan.factors {
+		n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.factors[i] }, key: price, reach: max(3, 30/len(m.plan.factors))})
+	}
+	for i := range m.plan.measures {
+		n.orders = append(n.orders, rowOrder{group: class, key: func(r *pricedRow) float64 { return orNought(r.boat.measures[2*i]) }, reach: max(3, 30/len(m.plan.measures))})
+		n.scales = append(n.scales, m.spreadOfMeasure(i))
+	}
 	for i := range n.orders {
 		n.orders[i].sort(m.rows)
 	}
@@ -132,6 +85,27 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 		n.shift = append(n.shift, (m.rows[i].logPrice-p.log)/f.leverage[i])
 	}
 	return n
+}
+
+func orNought(x float64) float64 {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return x
+}
+
+// spreadOfMeasure is the standard deviation of the log of a measure.
+func (m *Model) spreadOfMeasure(i int) float64 {
+	var x []float64
+	for _, r := range m.rows {
+		if v := r.boat.measures[2*i]; !math.IsNaN(v) {
+			x = append(x, v)
+		}
+	}
+	if len(x) < 2 {
+		return 1
+	}
+	return math.Max(stat.StdDev(x, nil), 1e-9)
 }
 
 func (o *rowOrder) sort(rows []pricedRow) {
@@ -213,7 +187,9 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 		p.age = square(math.Log((3 + e.age) / (3 + here.boat.age)))
 		p.price = square(m.rows[j].bare - here.bare)
 		p.length = square(e.logLength - here.boat.logLength)
-		p.apart = apart(l, other, here.boat, e)
+		p.place = l.Place.Known && other.Place.Known && fold(l.Place.Value) != fold(other.Place.Value)
+		p.traits = traitsApart(here.boat, e)
+		p.measures = n.measuresApart(here.boat, e)
 		out = append(out, p)
 	}
 	return out
@@ -221,18 +197,40 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 
 func square(x float64) float64 { return x * x }
 
-// apart counts in how many of place and the user's factors two boats differ.
-func apart(a, b *boat.Listing, ea, eb *encoded) int {
-	n := 0
-	if a.Place.Known && b.Place.Known && fold(a.Place.Value) != fold(b.Place.Value) {
-		n++
-	}
-	for i := range ea.factors {
-		if ea.factors[i] != eb.factors[i] {
-			n++
+// traitsApart has a bit for each of the user's factors and extras in which two
+// boats differ, the first maxTraits of them.
+func traitsApart(a, b *encoded) uint64 {
+	var set uint64
+	differ := func(i int, yes bool) {
+		if yes && i < maxTraits {
+			set |= 1 << i
 		}
 	}
-	return n
+	for i := range a.factors {
+		differ(i, a.factors[i] != b.factors[i])
+	}
+	for i := range a.extras {
+		differ(len(a.factors)+i, a.extras[i] != b.extras[i])
+	}
+	return set
+}
+
+// measuresApart gives the squared difference of each measure over its spread
+// in the market; a measure that one of the boats does not tell is one spread
+// apart.
+func (n *neighbourhood) measuresApart(a, b *encoded) []float64 {
+	out := make([]float64, len(n.scales))
+	for i, scale := range n.scales {
+		x, y := a.measures[2*i], b.measures[2*i]
+		switch {
+		case math.IsNaN(x) && math.IsNaN(y):
+		case math.IsNaN(x) || math.IsNaN(y):
+			out[i] = 1
+		default:
+			out[i] = square((x - y) / scale)
+		}
+	}
+	return out
 }
 
 // twoBrokers tells rows that may be one boat offered twice: equal class, year
@@ -256,74 +254,4 @@ func (n *neighbourhood) correctionFor(l *boat.Listing, here *pricedRow, own int)
 		return 0
 	}
 	return n.kernel.correction(n.pairs(l, here, own))
-}
-
-// choosingRows is how many rows at most the kernel is chosen on; they are a
-// random sample of a larger market.
-const choosingRows = 4000
-
-// choose picks the kernel by leave-one-out over the market: one setting after
-// the other, in two rounds. Without a gain that stands out from its own
-// scatter there is no correction; it must stand out by three times, since the
-// best of some thirty settings always seems to gain a little.
-func (n *neighbourhood) choose() {
-	m := n.model
-	if len(m.rows) < 40 {
-		return
-	}
-	rows := rand.New(rand.NewPCG(m.tuning.Seed, 2)).Perm(len(m.rows))
-	rows = rows[:min(len(rows), choosingRows)]
-	slices.Sort(rows)
-	all := make([][]pair, len(rows))
-	raw := make([]float64, len(rows))
-	for k, i := range rows {
-		all[k] = n.pairs(m.listings[i], &m.rows[i], i)
-		raw[k] = m.fit.problem.y[i] - m.leftOut[i].log
-	}
-	loss := func(k kernel) []float64 {
-		out := make([]float64, len(raw))
-		for i, r := range raw {
-			out[i] = math.Min(math.Abs(r-k.correction(all[i])), 3*m.fit.scale)
-		}
-		return out
-	}
-	inf := math.Inf(1)
-	best := kernel{age: 0.6, price: inf, maker: 0.3, others: 0, place: 1, worth: 8}
-	least := total(loss(best))
-	try := func(set func(*kernel, float64), values ...float64) {
-		for _, v := range values {
-			k := best
-			set(&k, v)
-			if t := total(loss(k)); t < least-1e-12 {
-				best, least = k, t
-			}
-		}
-	}
-	for range 2 {
-		try(func(k *kernel, v float64) { k.worth = v }, 0.5, 1, 2, 4, 8, 16, 32)
-		try(func(k *kernel, v float64) { k.age = v }, 0.08, 0.15, 0.3, 0.6, 1.2, inf)
-		try(func(k *kernel, v float64) { k.price = v }, 0.1, 0.2, 0.4, inf)
-		try(func(k *kernel, v float64) { k.maker = v }, 0, 0.1, 0.3, 0.6, 1)
-		try(func(k *kernel, v float64) { k.others = v }, 0, 0.05, 0.2, 0.5, 1)
-		try(func(k *kernel, v float64) { k.place = v }, 1, 0.7, 0.4, 0.2)
-	}
-	without, with := loss(noCorrection()), loss(best)
-	gain, scatter := 0.0, 0.0
-	for i := range with {
-		gain += (without[i] - with[i]) / float64(len(with))
-	}
-	for i := range with {
-		scatter += square(without[i] - with[i] - gain)
-	}
-	if scatter = math.Sqrt(scatter) / float64(len(with)); gain > 3*scatter {
-		n.kernel = best
-	}
-}
-
-func total(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum
 }

@@ -38,6 +38,7 @@ type plan struct {
 	inHull      []bool // whether the parameter moves the hull's logarithm
 	isStep      []bool // whether it is the logarithm of a step
 	at          offsets
+	ages        int // listings that tell one
 	hasAge      bool
 	hasLength   bool
 	hasClass    bool
@@ -173,7 +174,8 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape 
 	}
 	p.nest(listings)
 	p.measureClasses(listings)
-	p.hasClass, p.hasAge, p.hasLength = len(p.classes) > 0, len(ages) > 0, len(lengths) > 0
+	p.hasClass, p.hasLength = len(p.classes) > 0, len(lengths) > 0
+	p.ages, p.hasAge = len(ages), len(ages) > 0 && len(ages) >= len(listings)/tellingAges
 	p.refLength = book.Number("reference_length").Value
 	p.typical = typical{age: median(ages, 10), length: median(lengths, p.refLength), logAsk: median(asks, math.Log(book.Number("new_price").Value*scale*0.3))}
 	if p.hasLength {
