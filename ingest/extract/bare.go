@@ -108,6 +108,21 @@ func (c *clause) leads(i int) bool {
 	return words <= mostLeadWords || c.sum(i) >= 10000 || c.eachBeside(i)
 }
 
+// sumOfAll tells that a bare number closes a sentence that names the boat
+// first and then what comes with it, and says nothing of them: "boat and
+// trailer 2900".
+func (c *clause) sumOfAll(i int) bool {
+	if c.s.question || i == 0 || len(c.things) < 2 || !c.things[0].boat || c.things[0].atom > 0 || c.sum(i) < leastLonely || c.atoms[i].to < len(c.s.tokens)-1 {
+		return false
+	}
+	for j := 1; j < i; j++ {
+		if a := &c.atoms[j]; !a.is(and) && a.sign != comma && (c.at[j] < 0 || !c.extraOnly(c.at[j])) {
+			return false
+		}
+	}
+	return c.at[i-1] >= 0
+}
+
 // lonely tells that a round number stands where nothing explains it: "whoever
 // brings 1450 may take it".
 func (c *clause) lonely(i int) bool {

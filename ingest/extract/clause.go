@@ -207,8 +207,8 @@ func (c *clause) spread(inherited scope) {
 		case a.is(negation):
 			v := a.as(negation).value
 			active, weak, once = negated, v == "no", v == "not"
-			if sticky = c.headed(i); sticky {
-				weak, once = false, false // "what it does not have: …"
+			if sticky = c.headed(i) && !(v == "no" && i+1 < len(c.atoms) && c.gap(i, i+1) > 0); sticky {
+				weak, once = false, false // "what it does not have: …", but "nothing fancy: …"
 			}
 		case a.is(offer) && a.as(offer).next:
 			active, weak, once = scopeOf(a.as(offer).value), false, false

@@ -98,6 +98,20 @@ func (c *clause) judgedBefore(m int) bool {
 	return false
 }
 
+// listOnward gives m, the mentions joined to it and those of the bare names
+// that go on behind commas: "for extra money trailer, cover or harnesses".
+func (c *clause) listOnward(m int) []int {
+	out := c.onward(m)
+	for next := out[len(out)-1] + 1; next < len(c.things); next = out[len(out)-1] + 1 {
+		at := c.things[next].atom
+		if before := c.things[next-1].atom; at-before != 2 || c.atoms[at-1].sign != comma || !c.listGoesOn(at-1, false, true) || len(c.things[next].items) == 0 {
+			break
+		}
+		out = append(out, c.onward(next)...)
+	}
+	return out
+}
+
 // onward gives m and the mentions joined to it by "and" after it.
 func (c *clause) onward(m int) []int {
 	out := []int{m}

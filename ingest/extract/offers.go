@@ -39,7 +39,7 @@ func (c *clause) offered() (pending string) {
 		case n >= 0 && c.off[c.things[n].atom]:
 			continue // "on offer in exchange for a roller"
 		case n >= 0:
-			targets = c.onward(n)
+			targets = c.listOnward(n)
 		case c.earlier(i) >= 0:
 			targets = c.group(c.extraBy(c.earlier(i)))
 		default:

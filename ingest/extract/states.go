@@ -2,7 +2,7 @@ package extract
 
 // stateSaid is one word, or year, on the state of a thing.
 type stateSaid struct {
-	value   string // "new", "fresh", "very_good", "good", "fair", "worn", "poor", "replace", or "" for a year alone
+	value   string // "new", "fresh", "very_good", "good", "usable", "fair", "worn", "poor", "replace", or "" for a year alone
 	year    float64
 	renewed bool
 	atom    int

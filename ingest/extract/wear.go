@@ -67,6 +67,10 @@ func verdict(states []stateSaid, now float64) (value string, weight int, by []in
 			if words == "" {
 				words = "new"
 			}
+		case s.value == "usable":
+			if words != "worn" && words != "fair" && words != "poor" {
+				words = "good" // "worn but in one piece" is worn
+			}
 		default:
 			words = s.value
 		}

@@ -28,7 +28,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 
 		"item": items, "value": func(s string) string { return valueIn(b, s) }, "thing": nil, "boat": oneOf("one", "many", "state"),
 		"part": defects, "fault": defects, "sound": defects,
-		"quality": oneOf("new", "fresh", "very_good", "good", "worn", "replace"), "spare": nil, "same": nil,
+		"quality": oneOf("new", "fresh", "very_good", "good", "usable", "worn", "replace"), "spare": nil, "same": nil,
 		"grade":     func(s string) string { return valueIn(b, s) },
 		"condition": oneOf("new", "very_good", "good", "fair", "poor"),
 		"renewed":   nil, "repaired": nil, "needs": nil,
