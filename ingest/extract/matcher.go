@@ -112,6 +112,9 @@ func (m *matcher) add(p *knowhow.Phrase, lang uint16) bool {
 				onward = append(onward, m.step(s, symbol))
 			}
 		}
+		if len(words) == 1 && len(tokens) == 1 && !accents && tokens[0].accented != "" {
+			onward = append(onward, m.step(root, m.word(tokens[0].accented))) // found first where it is written so
+		}
 		states, onward = onward, states
 	}
 	m.cut.states, m.cut.onward = states, onward

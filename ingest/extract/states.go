@@ -127,6 +127,9 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 	default:
 		return s, false
 	}
+	if c.scope[i] == negated && !c.flips(i) && s.value == "worn" && c.joinedDenial(i) {
+		return s, false // "no holes or patches"
+	}
 	if c.flips(i) {
 		s.flipped = true
 		switch s.value {
@@ -160,4 +163,10 @@ func (c *clause) factor(i int, e *entry) float64 {
 func (c *clause) flips(i int) bool {
 	j := i - 1
 	return j >= 0 && c.part[j] == c.part[i] && c.atoms[j].is(negation) && c.gap(j, i) <= 2
+}
+
+// joinedDenial tells that an "or" joins atom i to what a denial before it
+// speaks of.
+func (c *clause) joinedDenial(i int) bool {
+	return i > 0 && c.atoms[i-1].is(and) && c.atoms[i-1].as(and).value == "or"
 }
