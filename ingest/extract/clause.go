@@ -12,6 +12,8 @@ type clause struct {
 	things []mention // in order
 	at     []int     // by atom, the index of its mention, -1 if none
 	said   []said
+
+	sumBefore float64 // the only amount of the sentence before, which names no thing
 }
 
 // A mention is a thing that a sentence speaks of.

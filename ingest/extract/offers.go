@@ -185,90 +185,6 @@ func (c *clause) deniedBetween(i int) bool {
 	return false
 }
 
-// priced finds amounts that stand beside a thing: it costs them on top.
-func (c *clause) priced() {
-	for i := range c.atoms {
-		if c.atoms[i].sign != amountSign && !c.listedAmount(i) || c.in(i, newPrice) || c.in(i, priceCue) {
-			continue
-		}
-		m := c.last(i)
-		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == comma && c.priceBehind(i)) {
-			m = c.earlier(i)
-		}
-		if k := c.lastExtra(i); m >= 0 && k >= 0 && len(c.things[m].items) == 0 {
-			m = k // "furler for the jib 60"
-		}
-		if m < 0 {
-			continue
-		}
-		t := &c.things[m]
-		if t.offers.explicit || c.gap(t.atom, i) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) || len(t.items) == 0 {
-			continue
-		}
-		t.offers = offerSaid{value: "at_extra_cost", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
-	}
-}
-
-// priceBehind tells that the amount behind a comma is that of the extra before
-// it: in an item of a list, for each, or of what the seller has too.
-func (c *clause) priceBehind(i int) bool {
-	m := c.earlier(i)
-	if m < 0 || !c.extraOnly(m) || c.part[c.things[m].atom] != c.part[i]-1 {
-		return false
-	}
-	if c.s.bullet || i+1 < len(c.atoms) && c.atoms[i+1].is(count) {
-		return true
-	}
-	for j := c.things[m].atom + 1; j < i; j++ {
-		if c.atoms[j].is(same) {
-			return true // "I have a trailer too, 300 €"
-		}
-	}
-	return false
-}
-
-// dearer tells that a smaller amount stands in another part than the one at
-// atom i, behind it only without the thing: "21500 kr, with trailer 25500 kr",
-// "with trailer 1750 €, without 1400 €".
-func (c *clause) dearer(i int) bool {
-	for j := range c.atoms {
-		a := &c.atoms[j]
-		if c.part[j] == c.part[i] || a.sign != amountSign || a.value < leastThousands || a.value >= c.atoms[i].value || c.in(j, newPrice) {
-			continue
-		}
-		if j < i || c.in(j, negation) {
-			return true
-		}
-	}
-	return false
-}
-
-// listedAmount tells that a bare number is a price in a list: "cover 110,
-// harness: 85, trolley +80".
-func (c *clause) listedAmount(i int) bool {
-	a := &c.atoms[i]
-	if a.sign != numberSign || i == 0 {
-		return false
-	}
-	if value := c.sum(i); value < leastAmount || value > mostListed {
-		return false
-	}
-	before := i - 1
-	if c.atoms[before].sign == colon || c.atoms[before].is(and) || c.atoms[before].sign == opening {
-		before--
-	}
-	if before < 0 || c.at[before] < 0 || !c.extraOnly(c.at[before]) || c.gap(before, i) > 2 {
-		return false
-	}
-	if i+1 < len(c.atoms) && c.atoms[i+1].is(and) && c.gap(i, i+1) == 0 {
-		return true
-	}
-	return a.to == len(c.s.tokens) || c.s.tokens[a.to].kind == mark && c.s.tokens[a.to].fold != "x" && c.s.tokens[a.to].fold != "%"
-}
-
-// mostListed bounds what a single extra may cost.
-const mostListed = 20000
-
 // in tells that the part of the sentence around atom i holds a role.
 func (c *clause) in(i int, ro role) bool {
 	for j := range c.atoms {
@@ -294,24 +210,6 @@ func (c *clause) extras() {
 		}
 	}
 	c.twoPrices()
-}
-
-// twoPrices reads "1500 without trailer, 1900 with trailer": the thing costs
-// extra.
-func (c *clause) twoPrices() {
-	if amounts := c.count(amountSign); amounts < 2 {
-		return
-	}
-	for i := range c.said {
-		for j := range i {
-			a, b := &c.said[j], &c.said[i]
-			if a.item == b.item && a.value != b.value && (a.value == "absent" || b.value == "absent") {
-				a.value, b.value = "at_extra_cost", "at_extra_cost"
-				a.weight, b.weight = stated, stated
-				a.defaulted, b.defaulted = false, false
-			}
-		}
-	}
 }
 
 func (c *clause) count(sg sign) int {

@@ -62,6 +62,7 @@ func (g *reading) resolve() {
 func (g *reading) resolvePassage(p *passage) {
 	list, listed := plainScope, 0
 	last := -1 // the statement on an extra that a following sentence may speak of
+	sum := 0.0
 	for i := range p.sentences {
 		s := &p.sentences[i]
 		g.sentence++
@@ -83,6 +84,7 @@ func (g *reading) resolvePassage(p *passage) {
 			listed++
 		}
 		c := newClause(g.r, s, list)
+		c.sumBefore, sum = sum, c.soleSum()
 		pending := c.offered()
 		if !p.title {
 			c.priced()
@@ -101,7 +103,7 @@ func (g *reading) resolvePassage(p *passage) {
 		c.partsMended()
 		c.defects()
 		c.partsSound(g.now)
-		if pending != "" && !s.heads() && last >= 0 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
+		if pending != "" && !s.heads() && last >= 0 && g.sentence-g.statements[last].sentence <= 2 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}
