@@ -69,28 +69,61 @@ func sniffUTF16(data []byte) (unicode.Endianness, bool) {
 	return unicode.LittleEndian, false
 }
 
-// decodeBytes reads UTF-8 or windows-1252. A text with some broken bytes
-// among more proper characters beyond ASCII is UTF-8 all the same.
+// decodeBytes reads UTF-8 or windows-1252, and lines of both in one file. A
+// line with some broken bytes among more proper characters beyond ASCII is
+// UTF-8 all the same, and in a file that has many such characters each counts.
 func decodeBytes(data []byte) (text string, repaired int) {
 	if utf8.Valid(data) {
 		return string(data), 0
 	}
-	proper, broken := 0, 0
-	for rest := data; len(rest) > 0; {
-		r, n := utf8.DecodeRune(rest)
+	var b strings.Builder
+	b.Grow(len(data) + len(data)/16)
+	proper, broken := countUTF8(data)
+	mixed := 20*proper > broken
+	both := mixed
+	for len(data) > 0 {
+		end := bytes.IndexByte(data, '\n') + 1
+		if end == 0 {
+			end = len(data)
+		}
+		proper, broken := countUTF8(data[:end])
+		mixed = mixed || proper > broken
+		for rest := data[:end]; len(rest) > 0; {
+			r, n := utf8.DecodeRune(rest)
+			if r == utf8.RuneError && n == 1 || n > 1 && (proper <= broken && !both || !isLikely(r)) {
+				r, n = charmap.Windows1252.DecodeByte(rest[0]), 1
+				repaired++
+			}
+			b.WriteRune(r)
+			rest = rest[n:]
+		}
+		data = data[end:]
+	}
+	if !mixed {
+		repaired = 0 // all of it is windows-1252
+	}
+	return b.String(), repaired
+}
+
+// countUTF8 counts the characters beyond ASCII that are proper UTF-8, and the
+// bytes that are not.
+func countUTF8(data []byte) (proper, broken int) {
+	for len(data) > 0 {
+		r, n := utf8.DecodeRune(data)
 		if r == utf8.RuneError && n == 1 {
 			broken++
-		} else if n > 1 {
+		} else if n > 1 && isLikely(r) {
 			proper++
 		}
-		rest = rest[n:]
+		data = data[n:]
 	}
-	if proper > broken {
-		return repairUTF8(data)
-	}
-	// Every byte has a character or U+FFFD here, so there is no error.
-	latin, _ := charmap.Windows1252.NewDecoder().Bytes(data)
-	return string(latin), 0
+	return proper, broken
+}
+
+// isLikely tells the characters of Latin, Greek and Cyrillic text, signs and
+// pictures from those that are more likely two or three of windows-1252.
+func isLikely(r rune) bool {
+	return r < 0x530 || r >= 0x1e00 && r < 0x2800 || r >= 0x1f000
 }
 
 // repairUTF8 reads each byte that is no UTF-8 as windows-1252.

@@ -23,7 +23,7 @@ func TestHostileFiles(t *testing.T) {
 		{file: "stray-quotes.csv",
 			rows: []string{
 				`2: title="Blue" cat, needs love price=1200 place=Northey`,
-				`3: title="Opened and not closed price=1300 place=Northey`,
+				`3: title=Opened and not closed price=1300 place=Northey`,
 				`4: title=Cat with a "nice" sail, old price=1400 place=Eastmoor`,
 				`5: title=The last one price=1500 place=Eastmoor`},
 			problems: []string{`stray-quotes.csv:3:1: wanted a closing quote before the next delimiter`}},

@@ -1,7 +1,9 @@
 package table
 
 import (
+	"strconv"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -162,4 +164,25 @@ func unitIn(tokens []nfp.Token) string {
 		return ""
 	}
 	return unit
+}
+
+// The days between which a bare number under a date may be one: 1990 to 2059.
+const (
+	firstSerial = 32_874
+	lastSerial  = 58_440
+)
+
+// dateOfSerial gives the date that a bare number stands for in a spreadsheet,
+// as days since 1899-12-30, with or without a time of day; any other text as
+// it is.
+func dateOfSerial(text string) string {
+	whole, _, _ := strings.Cut(text, ".")
+	if len(whole) != 5 || strings.Trim(text, "0123456789.") != "" {
+		return text
+	}
+	days, err := strconv.Atoi(whole)
+	if err != nil || days < firstSerial || days > lastSerial {
+		return text
+	}
+	return time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, days).Format(time.DateOnly)
 }

@@ -103,13 +103,17 @@ func (b *builder) add(g grid) {
 		return
 	}
 	header, recognised := findHeader(g.lines, b.known)
+	above := g.lines[:header]
 	columns := columnsOf(g.lines[header], b.known)
 	b.tellColumns(g, g.lines[header], columns, recognised)
 	if numbered(g.lines[header+1:], len(columns)) {
 		columns = append([]column{{}}, columns...)
 	}
 	fits := profileOf(g.lines[header+1:], len(columns))
-	for i, l := range g.lines {
+	used := 0
+	for i := 0; i < len(g.lines); i += used {
+		l := g.lines[i]
+		used = 1
 		switch {
 		case i < header:
 			b.skip(g, l, "stands above the header")
@@ -120,20 +124,43 @@ func (b *builder) add(g grid) {
 			fits = profileOf(g.lines[i+1:], len(columns))
 		case sameCells(l, g.lines[header]):
 			b.skip(g, l, "repeats the header")
+		case slices.ContainsFunc(above, func(a line) bool { return a.filled() > 1 && sameCells(l, a) }):
+			b.skip(g, l, "repeats a line above the header")
 		case b.isTotal(l):
 			b.skip(g, l, "is a line of totals")
+		case fits.isNote(l):
+			b.skip(g, l, "has one cell only: a heading, a note or the end of a text")
 		case len(b.batch.Rows) >= b.opts.MaxRows:
 			b.stop("rows", b.opts.MaxRows)
 			return
 		default:
-			straight, joined := fits.straighten(l, g.delimiter)
+			whole := l
+			if g.kind == record.Line {
+				whole, used = fits.mend(b.untilHeader(g.lines[i:], g.lines[header]))
+			}
+			straight, joined := fits.straighten(whole, g.delimiter)
 			row := b.row(g, straight, columns)
+			if used > 1 {
+				row.Problems = append(row.Problems, b.broken(g, l))
+			}
 			if joined {
 				row.Problems = append(row.Problems, b.shifted(g, l, len(columns)))
 			}
 			b.batch.Rows = append(b.batch.Rows, row)
 		}
 	}
+}
+
+// untilHeader gives the lines, as many as one may be broken into, up to a
+// header or a line of totals.
+func (b *builder) untilHeader(lines []line, header line) []line {
+	lines = lines[:min(len(lines), mostBroken)]
+	for i, l := range lines[1:] {
+		if b.isTotal(l) || sameCells(l, header) || b.known.isHeader(l) {
+			return lines[:i+1]
+		}
+	}
+	return lines
 }
 
 func (b *builder) at(g grid, number, column int) record.Pos {
@@ -200,6 +227,9 @@ func (b *builder) row(g grid, l line, columns []column) record.Row {
 		if i >= len(columns) {
 			beyond++
 		}
+		if slices.Contains(named.fields, "listed") {
+			text = dateOfSerial(text)
+		}
 		cell := record.Cell{Header: named.header, Unit: cmp.Or(named.unit, c.unit), Text: text, At: at, From: "column"}
 		if len(named.fields) == 0 {
 			r.Cells = append(r.Cells, cell)
@@ -229,7 +259,11 @@ func (b *builder) cellText(r *record.Row, c cell, at record.Pos) string {
 		r.Problems = append(r.Problems, record.Problem{At: at, Wanted: wanted, Got: firstRunes(text, quoteRunes), Hint: hint})
 	}
 	if c.stray {
-		note("a closing quote before the next delimiter", "double a quote inside quotes")
+		opened := text
+		if !strings.HasPrefix(opened, `"`) {
+			opened = `"` + opened // which the scanner left out
+		}
+		r.Problems = append(r.Problems, record.Problem{At: at, Wanted: "a closing quote before the next delimiter", Got: firstRunes(opened, quoteRunes), Hint: "double a quote inside quotes"})
 	}
 	if strings.HasPrefix(text, "#") && slices.Contains(errorValues, strings.ToUpper(text)) {
 		note("a value", "the spreadsheet had no result for this cell")

@@ -60,8 +60,9 @@ const noDelimiter byte = 0
 //   - a quoted cell ends at a quote before a delimiter, a line end or the end;
 //   - a quote inside that is neither doubled nor an end is literal as long as
 //     the cell still ends properly before the line does and before another
-//     cell opens with a quote; failing that the whole cell is literal, up to
-//     the next delimiter, so that no quote can swallow the lines below.
+//     cell opens with a quote; failing that the whole cell is literal up to
+//     the next delimiter, without that quote if it is the only one, so that no
+//     quote can swallow the lines below.
 type scanner struct {
 	text         string
 	delimiter    byte
@@ -133,6 +134,9 @@ func (s *scanner) cell() cell {
 	}
 	c.text = rest[:end]
 	s.column += utf8.RuneCountInString(c.text)
+	if c.stray && strings.Count(c.text, `"`) == 1 && trim(c.text) != `"` {
+		c.text = strings.Replace(c.text, `"`, "", 1) // which was never closed
+	}
 	s.at += end
 	return c
 }
@@ -158,8 +162,8 @@ func (s *scanner) quoted(open int) (shut, after int, ok bool) {
 
 // quotedLeniently looks for the end of a cell after a stray quote in it.
 func (s *scanner) quotedLeniently(open, stray int) (shut, after int, ok bool) {
-	if strings.ContainsAny(s.text[open:stray], "\r\n") {
-		return 0, 0, false
+	if strings.ContainsAny(s.text[open:stray], "\r\n") || s.text[stray-1] == s.delimiter {
+		return 0, 0, false // or another cell opens there
 	}
 	for i := stray + 1; i < len(s.text); i++ {
 		switch b := s.text[i]; {

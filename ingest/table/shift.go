@@ -15,6 +15,7 @@ type class int
 const (
 	blankCell class = iota
 	numberCell
+	measureCell // a number with a unit or a sign
 	dateCell
 	linkCell
 	shortCell // words, up to shortWords characters
@@ -24,7 +25,7 @@ const (
 
 const shortWords = 40 // characters
 
-// classOf tells what a cell looks like. A number may have a unit or a sign.
+// classOf tells what a cell looks like.
 func classOf(text string) class {
 	text = trim(text)
 	digits, letters, seps, all := 0, 0, 0, 0
@@ -47,6 +48,9 @@ func classOf(text string) class {
 	case all <= 20 && letters == 0 && seps >= 2 && digits >= 6 && digits <= 14:
 		return dateCell
 	case all <= 20 && digits > 0 && letters <= 4:
+		if strings.Trim(text, "0123456789.,'- \u00a0\u202f") != "" {
+			return measureCell
+		}
 		return numberCell
 	case all <= shortWords:
 		return shortCell
@@ -54,44 +58,120 @@ func classOf(text string) class {
 	return longCell
 }
 
-// A profile is how often the cells of each column are of each class.
-type profile [][classes]float64
+// A profile tells what the columns of a table hold, from the lines that have
+// as many cells as the header.
+type profile struct {
+	columns []([classes]float64) // by column: the logarithm of how often its cells are of each class
+	lengths []lengths            // by column
+	spaced  bool                 // cells often begin with a space
+	usual   float64              // how well a line fits, on average
+	wide    bool                 // nearly all lines fill three cells or more
+}
 
 const (
-	forProfile  = 500 // lines that tell a profile
-	leastForIt  = 8
-	clearlyMore = 2.0 // by how much, as a logarithm, the best repair must fit better
+	forProfile = 500 // lines that tell a profile
+	leastForIt = 8
 )
 
-// profileOf reads what columns hold from the lines that have as many cells as
-// the header; nil where there are too few.
-func profileOf(lines []line, columns int) profile {
-	p := make(profile, columns)
-	n := 0
+// lengths are how long the texts in a column are: the mean and the spread of
+// the logarithm of their bytes.
+type lengths struct{ n, mean, spread float64 }
+
+// profileOf is nil where too few lines tell. Lines that are one cell short
+// tell only where few others do.
+func profileOf(lines []line, columns int) *profile {
+	p := profile{columns: make([][classes]float64, columns), lengths: make([]lengths, columns)}
+	whole := 0
+	for _, l := range lines[:min(len(lines), forProfile)] {
+		whole += toInt(len(l.cells) == columns)
+	}
+	least := columns - toInt(2*whole < min(len(lines), forProfile))
+	var kinds [][]class
+	cells, spaces := 0, 0
 	for _, l := range lines {
-		if len(l.cells) > columns && l.width() >= columns || len(l.cells) < columns-1 {
+		if len(l.cells) > columns && l.width() >= columns || len(l.cells) < least {
 			continue
 		}
-		for i := range columns {
-			c := blankCell
-			if i < len(l.cells) {
-				c = classOf(l.cells[i].text)
+		of := make([]class, columns)
+		for i := range min(columns, len(l.cells)) {
+			text := l.cells[i].text
+			of[i] = classOf(text)
+			if of[i] != blankCell {
+				p.lengths[i].note(math.Log(float64(len(text))))
 			}
-			p[i][c]++
+			if i > 0 && text != "" {
+				cells++
+				spaces += toInt(text[0] == ' ')
+			}
 		}
-		if n++; n == forProfile {
+		for i, c := range of {
+			p.columns[i][c]++
+		}
+		if kinds = append(kinds, of); len(kinds) == forProfile {
 			break
 		}
 	}
-	if n < leastForIt {
+	n := float64(len(kinds))
+	if len(kinds) < leastForIt {
 		return nil
 	}
-	for i := range p {
-		for c := range p[i] {
-			p[i][c] = math.Log((p[i][c] + 0.1) / (float64(n) + 0.1*float64(classes)))
+	for i := range p.columns {
+		for c := range p.columns[i] {
+			p.columns[i][c] = math.Log((p.columns[i][c] + 0.1) / (n + 0.1*float64(classes)))
 		}
 	}
-	return p
+	for i := range p.columns { // words are told by their lengths
+		words := math.Log(math.Exp(p.columns[i][shortCell]) + math.Exp(p.columns[i][longCell]))
+		p.columns[i][shortCell], p.columns[i][longCell] = words, words
+	}
+	for _, of := range kinds {
+		for i, c := range of {
+			p.usual += p.columns[i][c] / n
+		}
+	}
+	narrow := 0
+	for _, l := range lines[:min(len(lines), forProfile)] {
+		narrow += toInt(l.filled() < 3)
+	}
+	p.wide = columns >= 4 && 10*narrow <= min(len(lines), forProfile)
+	p.spaced = 10*spaces > cells
+	return &p
+}
+
+// note takes one more length into account (Welford 1962,
+// doi:10.1080/00401706.1962.10490022); spread is the sum of squares until used.
+func (s *lengths) note(x float64) {
+	s.n++
+	d := x - s.mean
+	s.mean += d / s.n
+	s.spread += d * (x - s.mean)
+}
+
+// fit tells how likely a text of some bytes is in the column, as a logarithm.
+func (s lengths) fit(bytes int) float64 {
+	if s.n < leastForIt || bytes == 0 {
+		return 0
+	}
+	deviation := math.Sqrt(s.spread/s.n) + 0.2
+	z := (math.Log(float64(bytes)) - s.mean) / deviation
+	return max(-z*z/2, -3)
+}
+
+// fit tells how well a text fits a column, as a logarithm.
+func (p *profile) fit(column int, text string) float64 {
+	c := classOf(text)
+	f := p.columns[column][c]
+	if c != blankCell {
+		f += p.lengths[column].fit(len(trim(text)))
+	}
+	return f
+}
+
+func toInt(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // numbered tells whether the lines have one cell more than the header, in front:
@@ -120,79 +200,14 @@ func (l line) width() int {
 	return n
 }
 
-// straighten joins the cells of a line that has more than the header where
-// that makes the rest fit their columns clearly better than any other way: a
-// text that holds the delimiter without quotes, or a blank cell in front.
-func (p profile) straighten(l line, delimiter string) (line, bool) {
-	extra := len(l.cells) - len(p)
-	if p == nil || extra < 1 || extra > 8 || l.excess > 0 {
-		return l, false
-	}
-	fit := func(at int) float64 {
-		sum := 0.0
-		if !p.holdsWords(at) && !l.blanks(at, extra) {
-			return math.Inf(-1)
-		}
-		for i := range p {
-			c := l.cells[i+extra]
-			switch {
-			case i < at:
-				c = l.cells[i]
-			case i == at:
-				c = l.joined(at, extra, delimiter)
-			}
-			sum += p[i][classOf(c.text)]
-		}
-		return sum
-	}
-	best, bestFit, second := -1, math.Inf(-1), math.Inf(-1)
-	for at := range p {
-		switch f := fit(at); {
-		case f > bestFit:
-			best, bestFit, second = at, f, bestFit
-		case f > second:
-			second = f
-		}
-	}
-	asIs := 0.0
-	for i := range p {
-		asIs += p[i][classOf(l.cells[i].text)]
-	}
-	if bestFit-second < clearlyMore/4 || bestFit-asIs < clearlyMore {
-		return l, false
-	}
-	cells := append([]cell{}, l.cells[:best]...)
-	cells = append(cells, l.joined(best, extra, delimiter))
-	cells = append(cells, l.cells[best+extra+1:]...)
-	l.cells = cells
-	return l, true
-}
-
-// holdsWords tells whether a column mostly holds words.
-func (p profile) holdsWords(column int) bool {
-	return math.Exp(p[column][shortCell])+math.Exp(p[column][longCell]) > 0.5
-}
-
-// blanks tells whether only one of some cells is filled.
-func (l line) blanks(at, extra int) bool {
-	return line{cells: l.cells[at : at+extra+1]}.filled() <= 1
-}
-
-// joined makes one cell of one and the extra ones that follow it.
-func (l line) joined(at, extra int, delimiter string) cell {
-	c := l.cells[at]
-	var parts []string
-	for _, more := range l.cells[at : at+extra+1] {
-		if len(parts) > 0 || trim(more.text) != "" {
-			parts = append(parts, more.text)
-		}
-	}
-	c.text = strings.Join(parts, delimiter)
-	return c
-}
-
 // shifted is the problem of a line that was straightened.
 func (b *builder) shifted(g grid, l line, columns int) record.Problem {
-	return record.Problem{At: b.at(g, l.number, 0), Wanted: strconv.Itoa(columns) + " cells, as the header has",
-		Got: strconv.Itoa(len(l.cells)) + ", of which some are one text", Hint: "they were joined so that the others fit their columns; quote a cell that holds the delimiter"}
+	got, hint := strconv.Itoa(len(l.cells))+", of which some are one", "they were joined so that the others fit their columns; quote a cell that holds the delimiter"
+	if len(l.cells) < columns {
+		got, hint = strconv.Itoa(len(l.cells))+", of which one seems left out", "the others were moved to the columns that they fit; write a blank cell for what is not known"
+	}
+	return record.Problem{At: b.at(g, l.number, 0), Wanted: strconv.Itoa(columns) + " cells, as the header has", Got: got, Hint: hint}
 }
+
+// isNote tells whether a line has only one cell where the others have several.
+func (p *profile) isNote(l line) bool { return p != nil && p.wide && l.filled() == 1 }

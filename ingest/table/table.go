@@ -5,7 +5,8 @@
 // The files, in the order in which data passes through them: sniff.go (is it
 // a table at all), decode.go (bytes to characters), delimiter.go and scan.go
 // (characters to cells), workbook.go, numformat.go and links.go (workbook to
-// cells), header.go (which line is the header, which column fills what) and
+// cells), header.go (which line is the header, which column fills what),
+// shift.go, align.go and broken.go (lines that an export has spoiled) and
 // rows.go (cells to rows, and what is left out).
 package table
 
@@ -61,7 +62,8 @@ func orElse[N int | int64](limit *N, value N) {
 // Text may be UTF-8 or UTF-16 with or without a byte order mark, or
 // windows-1252; lines may end in LF, CRLF or CR; the delimiter is found among
 // comma, semicolon, tab and pipe, or read from a "sep=;" line. A quote that
-// is never closed properly stands for itself and is a Problem.
+// is never closed properly is left out or, if others follow it in its cell,
+// stands for itself, and is a Problem.
 //
 // Of a workbook every visible sheet is read: a date as 2006-01-02 (without
 // its time of day), a time as 15:04:05, a number in full with a decimal point
@@ -77,6 +79,12 @@ func orElse[N int | int64](limit *N, value N) {
 // too; cells that a short row lacks are left out. Row.At is the line where
 // the row starts; a cell's own At may lie lower where a quoted cell before it
 // holds line breaks. Text is trimmed and otherwise as written.
+//
+// In a table of eight lines or more, a line with too many or too few cells, or
+// parted by a line break without quotes, is read as the columns of the others
+// suggest, with a Problem; a line with one cell among lines of several is no
+// row and stands in Skipped. A bare number under "listed" is taken for a
+// spreadsheet's date.
 //
 // What is over a limit of rows, columns, cells or text is left off with a
 // Problem; a file over MaxBytes or MaxUnzipped, an empty one, and anything
