@@ -106,7 +106,7 @@ type asking struct {
 // score tells how much an amount looks like what is asked; 0 is not at all.
 func (k *asking) score(c *clause, i int, p *passage) int {
 	bare := c.atoms[i].sign != amountSign && !c.inOffer(i)
-	if bare && !c.mayBePrice(i) || c.otherPrice(i) || c.setAsideAt(i) || k.parts && c.eachBeside(i) && c.hintBefore(i) {
+	if bare && !c.mayBePrice(i) || c.otherPrice(i) || c.setAsideAt(i) || c.s.bullet && c.boats() == 0 && c.priceBehind(i) || k.parts && c.eachBeside(i) && c.hintBefore(i) {
 		return 0
 	}
 	if bare && c.atoms[i].sign == numberSign && (k.termed(c, i, p) || c.withoutExtra(i)) {

@@ -232,7 +232,7 @@ func (g *reading) manyAt(s *sentence, j int) int {
 		if e := next.as(count); e != nil && e.value == "times" && k == j+1 && j == 0 && next.from == a.to && !g.itemSoon(s, k) {
 			return n
 		}
-		if !next.is(quality) && !next.is(sellerWord) && next.sign != numberSign {
+		if !next.is(quality) && !next.is(sellerWord) && !next.is(weakCue) && next.sign != numberSign {
 			return 0
 		}
 	}
@@ -256,7 +256,7 @@ func (g *reading) timesBefore(s *sentence, j int) bool {
 // namedBehind tells that the name of a class follows, a word and a number:
 // "two Skerrik 16".
 func (g *reading) namedBehind(s *sentence, at int) bool {
-	for at < len(s.tokens) && s.countOrQualityAt(at) {
+	for at < len(s.tokens) && (s.countOrQualityAt(at) || s.tokens[at].fold == "." && s.tokens[at].glued && at > 0 && s.countOrQualityAt(at-1)) {
 		at++
 	}
 	if at+1 < len(s.tokens) && s.tokens[at].kind == word && !s.tokens[at].upper && s.tokens[at+1].upper && g.r.stops[s.tokens[at].fold] == 0 {

@@ -80,6 +80,41 @@ func (c *clause) joinedParts(p int) []int {
 	return out
 }
 
+// mendsOnly tells that a sentence says that something has been put right, and
+// not what: "All mended by the yard."
+func (c *clause) mendsOnly() bool {
+	if len(c.things) > 0 || len(c.s.tokens) > longMending || c.s.has(amountSign) {
+		return false
+	}
+	done := false
+	for i := range c.atoms {
+		a := &c.atoms[i]
+		if a.is(fault) || a.is(offer) || a.is(adKind) && a.as(adKind).value != "for" {
+			return false
+		}
+		if a.is(repaired) || a.is(renewed) {
+			if c.off[i] || c.scope[i] == negated || c.scope[i] == sought || c.flips(i) || c.isDue(i) {
+				return false
+			}
+			done = true
+		}
+	}
+	return done
+}
+
+// longMending is the most tokens of a sentence on a mending that need not name
+// what it is of.
+const longMending = 14
+
+// mendBefore takes the defects that the sentence before told of for mended.
+func (g *reading) mendBefore(p *passage, s *sentence) {
+	for i := range g.statements {
+		if st := &g.statements[i]; st.sentence == g.sentence-1 && st.value == "present" {
+			st.value, st.quote = "repaired", quoteOf(p.text, s.tokens, 0, len(s.tokens))
+		}
+	}
+}
+
 func (c *clause) hasSaid(id string) bool {
 	for i := range c.said {
 		if c.said[i].item == id {

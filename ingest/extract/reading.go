@@ -107,6 +107,9 @@ func (g *reading) resolvePassage(p *passage) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}
+		if len(c.said) == 0 && c.mendsOnly() {
+			g.mendBefore(p, s)
+		}
 		last = g.keep(p, s, c.said, last)
 	}
 }
@@ -136,7 +139,7 @@ func opens(s *sentence) (scope, bool) {
 		switch e := a.as(heading); {
 		case e != nil && (end || words == wordsOf(s, a)):
 			h, found = scopeOf(e.value), true
-		case a.is(offer) && end && words <= longHeading:
+		case a.is(offer) && end && (words <= longHeading || words <= longestHeading && s.namesNothing()):
 			h, found = scopeOf(a.as(offer).value), true
 			if h == offeredIn && slices.ContainsFunc(s.atoms[:k], func(b atom) bool { return b.is(negation) }) {
 				h = offeredNot // "none of these is included:"
@@ -153,10 +156,17 @@ func opens(s *sentence) (scope, bool) {
 
 // The most words of a line with a colon that heads the list below whatever it
 // says, and of one that does so by a word on offers or mendings.
+// A line that names no thing may be longer.
 const (
-	shortHeading = 3
-	longHeading  = 5
+	shortHeading   = 3
+	longHeading    = 5
+	longestHeading = 9
 )
+
+// namesNothing tells that a sentence names no thing and no part of one.
+func (s *sentence) namesNothing() bool {
+	return !s.mentions(item) && !s.mentions(thing) && !s.mentions(part) && !s.mentions(boatNoun)
+}
 
 func wordsOf(s *sentence, a *atom) int {
 	n := 0

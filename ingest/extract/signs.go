@@ -123,7 +123,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 			return a, true
 		}
 	}
-	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.measured(tokens[i+1])) {
+	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.inSmallUnit(tokens[i+1])) {
 		a.sign, a.value = yearSign, float64(y)
 	}
 	if a.sign == numberSign && r.grouped(tokens, i) {
@@ -196,6 +196,10 @@ func (r *Reader) isUnit(t token) bool { return t.kind == word && r.cells["unit"]
 // Nothing is so many inches long, and their short form is a small word of
 // several languages: "2004 in good order".
 func (r *Reader) measured(t token) bool { return r.isUnit(t) && r.cells["unit"][t.fold] != "in" }
+
+// inSmallUnit tells that a token is a unit in which a boat may be as long as a
+// year's number: no boat is 2004 m long, and "m." is "with" in places.
+func (r *Reader) inSmallUnit(t token) bool { return r.isUnit(t) && r.cells["unit"][t.fold] == "cm" }
 
 // roughly reads an amount whose decimals do not matter.
 func roughly(s string) float64 {

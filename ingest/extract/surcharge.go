@@ -44,6 +44,17 @@ func (c *clause) priceBehind(i int) bool {
 	return false
 }
 
+// boats counts the words for the boat.
+func (c *clause) boats() int {
+	n := 0
+	for m := range c.things {
+		if c.things[m].boat {
+			n++
+		}
+	}
+	return n
+}
+
 // dearer tells that a smaller amount stands in another part than the one at
 // atom i, behind it only without the thing: "21500 kr, with trailer 25500 kr",
 // "with trailer 1750 €, without 1400 €".

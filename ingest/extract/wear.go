@@ -55,12 +55,14 @@ const freshYears = 3
 // a year alone that is older says nothing.
 func verdict(states []stateSaid, now float64) (value string, weight int, by []int) {
 	words, year := "", 0.0
-	isNew := false
+	isNew, gone := false, -1
 	for _, s := range states {
 		by = append(by, s.atom)
 		switch {
 		case s.year > 0:
 			year = max(year, s.year)
+		case words == "replace" && s.renewed && s.atom > gone:
+			words, isNew = "new", true // "broke in 2022, was replaced"
 		case words == "replace" || s.value == "":
 		case s.value == "new":
 			isNew = true
@@ -73,6 +75,9 @@ func verdict(states []stateSaid, now float64) (value string, weight int, by []in
 			}
 		default:
 			words = s.value
+			if words == "replace" {
+				gone = s.atom
+			}
 		}
 	}
 	old := year > 0 && now-year > freshYears
