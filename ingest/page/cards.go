@@ -16,6 +16,7 @@ type card struct {
 	key    string     // of the group of like cards
 	title  *title     // as found, nil if it was not looked for
 	titled string     // kind of element that shows the title in most cards of the group, if known
+	first  bool       // it is the first of its kind there
 	why    string     // why it is no listing, "" if it is one
 	paid   bool       // it is called a listing in a paid place
 }

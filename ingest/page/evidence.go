@@ -32,7 +32,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		}
 		priced++
 		alone += btoi(m.level() < 2)
-		told += btoi(m.level() < 2 || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
+		told += btoi(m.level() < 2 || m.level() == 2 && (leads || r.hasPicture(c)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}

@@ -152,6 +152,44 @@ func (m *matcher) find(it item) int {
 	return -1
 }
 
+// findAll gives the index of the item of each of some listings, -1 for none:
+// first those that agree, then those of a title that only one on each side has
+// left. What is found is taken.
+func (m *matcher) findAll(items []item) []int {
+	found := make([]int, len(items))
+	left := map[string]int{}
+	for k, it := range items {
+		if found[k] = m.find(it); found[k] >= 0 {
+			m.taken[found[k]] = true
+		} else if it.key != "" && !it.summary {
+			left[sameTitle(it.title)]++
+		}
+	}
+	for k, it := range items {
+		if title := sameTitle(it.title); found[k] < 0 && title != "" && left[title] == 1 {
+			if i := m.onlyLeft(title); i >= 0 && (it.url == "" || m.items[i].url == "" || sameURL(it.url) == sameURL(m.items[i].url)) {
+				found[k], m.taken[i] = i, true
+			}
+		}
+	}
+	return found
+}
+
+// onlyLeft gives the one item of a title that is not taken, -1 if there is
+// none or there are several.
+func (m *matcher) onlyLeft(title string) int {
+	only := -1
+	for _, i := range m.byTitle[title] {
+		if !m.taken[i] {
+			if only >= 0 {
+				return -1
+			}
+			only = i
+		}
+	}
+	return only
+}
+
 func agree(a, b item) bool {
 	if a.priced && b.priced && !samePrice(a, b) {
 		return false
@@ -159,12 +197,8 @@ func agree(a, b item) bool {
 	return a.url == "" || b.url == "" || sameURL(a.url) == sameURL(b.url) || a.priced && b.priced
 }
 
-func samePrice(a, b item) bool {
-	if a.currency != "" && b.currency != "" && a.currency != b.currency {
-		return false
-	}
-	return math.Abs(a.amount-b.amount) < 0.005
-}
+// samePrice compares amounts only: a sign may stand for several currencies.
+func samePrice(a, b item) bool { return math.Abs(a.amount-b.amount) < 0.005 }
 
 // sameURL makes addresses comparable: without fragment, final slash, scheme
 // and letter case of the host.

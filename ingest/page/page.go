@@ -219,7 +219,8 @@ type item struct {
 	loose    bool     // counts only if a card shows the same listing
 	summary  bool     // sums up several offers
 	single   bool     // the page as a whole speaks of it
-	promoted bool     // it stands in a paid place
+	plain    bool     // its price stands out as shown, in an element of its own
+	signed   bool     // the page shows it with a sign of one currency only
 	lines    []string // of the text of a card
 	key      string   // of the list it stands in
 	scoped   bool     // its element on the page encloses it

@@ -77,8 +77,9 @@ func (r *reader) merge(stated, shown []item) []item {
 			bare[it.key] = true
 		}
 	}
-	for _, it := range stated {
-		i := cards.find(it)
+	matched := cards.findAll(stated)
+	for k, it := range stated {
+		i := matched[k]
 		if i < 0 && it.single && len(shown) == 1 && shown[0].single {
 			if i = 0; cards.taken[0] {
 				i = -1
@@ -89,6 +90,7 @@ func (r *reader) merge(stated, shown []item) []item {
 			cards.taken[i] = true
 			card := shown[i]
 			it.settleUnits(card)
+			it.preferShown(card)
 			it.absorb(card)
 			it.problems = append(it.problems, card.problems...)
 			it.order = card.order
@@ -122,6 +124,25 @@ func (r *reader) merge(stated, shown []item) []item {
 	return all
 }
 
+// preferShown drops the price that is stated where the page plainly shows
+// another: data is kept up less well than what visitors see. So it does with
+// the currency where the page shows the sign of another.
+func (it *item) preferShown(card item) {
+	if !it.priced || !card.priced || !card.plain || card.amount == 0 {
+		return
+	}
+	differs := !samePrice(*it, card)
+	if !differs && (!card.signed || it.currency == "" || it.currency == card.currency) {
+		return
+	}
+	it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool {
+		return c.Field == "price" || c.Field == "currency" && card.signed
+	})
+	if it.amount = card.amount; card.signed {
+		it.currency = card.currency
+	}
+}
+
 // settleUnits takes a price in data for cents where the card shows a hundredth
 // of it.
 func (it *item) settleUnits(card item) {
@@ -133,8 +154,8 @@ func (it *item) settleUnits(card item) {
 }
 
 // dropRepeats leaves out listings that have the address of an earlier one with
-// its title or its price, or, but for the query, its address, title and price;
-// and those in a paid place that stand in the list's own places too.
+// its title or its price, or, but for the query, its address, title and price:
+// one in a paid place that stands in the list's own place too counts once.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
 	type offer struct {
@@ -144,22 +165,14 @@ func (r *reader) dropRepeats(items []item) []item {
 		what       int // which of these are compared
 	}
 	first := map[offer]bool{}
-	unpaid := map[offer]bool{} // title and price of those in the list's own places
-	if slices.ContainsFunc(items, func(it item) bool { return it.promoted }) {
-		for _, it := range items {
-			if !it.promoted && it.priced {
-				unpaid[offer{title: sameTitle(it.title), amount: it.amount}] = true
-			}
-		}
-	}
 	page := sameURL(r.about.url)
 	var out []item
 	for _, it := range items {
 		u, title := sameURL(it.url), sameTitle(it.title)
 		path, _, _ := strings.Cut(u, "?")
-		repeats := it.promoted && it.priced && unpaid[offer{title: title, amount: it.amount}]
+		repeats := false
 		for _, o := range []offer{{url: u, title: title}, {u, "", it.amount, it.priced, 1}, {path, title, it.amount, it.priced, 2}} {
-			if u != "" && u != page && !(it.promoted && repeats) {
+			if u != "" && u != page {
 				repeats = repeats || first[o]
 				first[o] = true
 			}

@@ -64,7 +64,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 // alignTitles notes the kind of element that shows the title in most cards of a
 // group, three or more: the others have theirs there too.
 func (r *reader) alignTitles(cards []card, groups map[string]group) {
-	count := map[string]map[string]int{}
+	count, first := map[string]map[string]int{}, map[string]int{}
 	for _, c := range cards {
 		node, title := r.cardTitle(c, groups[c.key])
 		if node == nil || uncut(node, fold(r.titleText(node))) != title {
@@ -73,12 +73,15 @@ func (r *reader) alignTitles(cards []card, groups map[string]group) {
 		if count[c.key] == nil {
 			count[c.key] = map[string]int{}
 		}
-		count[c.key][r.tree.key(node)]++
+		kind := r.tree.key(node)
+		count[c.key][kind]++
+		first[c.key+"\n"+kind] += btoi(r.isFirstOfKind(node, c))
 	}
 	for i := range cards {
 		for kind, n := range count[cards[i].key] {
 			if all := groups[cards[i].key].cards; n >= 3 && 2*n > all {
 				cards[i].titled = kind // there is one such at most
+				cards[i].first = first[cards[i].key+"\n"+kind] == n
 			}
 		}
 	}

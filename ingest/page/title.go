@@ -137,7 +137,7 @@ func heardOnly(n *html.Node) bool {
 }
 
 // onlyOfKind gives the element of the kind that shows the titles of most like
-// cards, if there is just one.
+// cards, if there is just one or titles are the first of their kind.
 func (r *reader) onlyOfKind(c card) *html.Node {
 	if c.titled == "" {
 		return nil
@@ -145,6 +145,9 @@ func (r *reader) onlyOfKind(c card) *html.Node {
 	var only *html.Node
 	for _, e := range r.elements(c) {
 		if r.tree.key(e) == c.titled && e.Data != "img" {
+			if c.first {
+				return e
+			}
 			if only != nil {
 				return nil
 			}
@@ -152,6 +155,16 @@ func (r *reader) onlyOfKind(c card) *html.Node {
 		}
 	}
 	return only
+}
+
+// isFirstOfKind says whether an element is the first of its kind in a card.
+func (r *reader) isFirstOfKind(n *html.Node, c card) bool {
+	for _, e := range r.elements(c) {
+		if r.tree.key(e) == r.tree.key(n) {
+			return e == n
+		}
+	}
+	return false
 }
 
 // leadIn gives the link, heading or bold words with which the cell of a title
