@@ -1,6 +1,7 @@
 package page
 
 import (
+	"net/url"
 	"strings"
 	"unicode"
 
@@ -38,7 +39,8 @@ func (r *reader) cardItem(c card, g group) item {
 	it.title = title
 	it.add("title", tagOf(titleNode), "", title, "card")
 	priceNode := r.cardPrice(&it, c, g, shown)
-	it.url = r.cardLink(c, titleNode)
+	link := r.cardLink(c, titleNode)
+	it.url, it.link = resolve(r.about.base, link), sameURL(resolve(firstURL(r.about.base, anywhere), link))
 	it.add("url", "href", "", it.url, "card")
 	r.hintedCells(&it, c, titleNode)
 	pairs, _ := r.attributes(c.nodes)
@@ -73,15 +75,15 @@ func isButton(n *html.Node) bool {
 
 func isMark(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("–—-|·•,;:/", r) }
 
-// cardLink gives the address of a card's listing: the link of its title, else
-// of the card itself, else the first inside, else a data attribute.
+// cardLink gives where a card's listing leads to, as written: the link of its
+// title, else of the card itself, else the first inside, else a data attribute.
 func (r *reader) cardLink(c card, title *html.Node) string {
+	leads := func(href string) bool {
+		return !strings.HasPrefix(href, "#") && resolve(firstURL(r.about.base, anywhere), href) != ""
+	}
 	link := func(n *html.Node) string {
-		if n.Data == "a" || n.Data == "area" {
-			href := attr(n, "href")
-			if !strings.HasPrefix(href, "#") {
-				return resolve(r.about.base, href)
-			}
+		if href := attr(n, "href"); (n.Data == "a" || n.Data == "area") && leads(href) {
+			return href
 		}
 		return ""
 	}
@@ -110,14 +112,23 @@ func (r *reader) cardLink(c card, title *html.Node) string {
 	}
 	for _, e := range r.elements(c) {
 		for _, a := range e.Attr {
-			if a.Key == "data-href" || a.Key == "data-url" || a.Key == "data-link" {
-				if u := resolve(r.about.base, a.Val); u != "" {
-					return u
-				}
+			if (a.Key == "data-href" || a.Key == "data-url" || a.Key == "data-link") && leads(a.Val) {
+				return a.Val
 			}
 		}
 	}
 	return ""
+}
+
+// anywhere stands for the address of a page that names none, so that its own
+// relative links can be told apart.
+var anywhere = &url.URL{Scheme: "http", Host: "page.invalid", Path: "/"}
+
+func firstURL(a, b *url.URL) *url.URL {
+	if a != nil {
+		return a
+	}
+	return b
 }
 
 // hintedCells adds cells for what markup names in a card: columns with a

@@ -212,6 +212,7 @@ type item struct {
 	cells    []record.Cell
 	problems []record.Problem
 	url      string
+	link     string // url made comparable, also where the page names no address of its own
 	title    string
 	amount   float64 // major units, for comparing
 	currency string

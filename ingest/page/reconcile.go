@@ -168,7 +168,7 @@ func (r *reader) dropRepeats(items []item) []item {
 	page := sameURL(r.about.url)
 	var out []item
 	for _, it := range items {
-		u, title := sameURL(it.url), sameTitle(it.title)
+		u, title := firstOf(sameURL(it.url), it.link), sameTitle(it.title)
 		path, _, _ := strings.Cut(u, "?")
 		repeats := false
 		for _, o := range []offer{{url: u, title: title}, {u, "", it.amount, it.priced, 1}, {path, title, it.amount, it.priced, 2}} {
