@@ -234,6 +234,9 @@ func (m *matcher) find(out []match, tokens []token, allowed uint16) []match {
 		best, bestEnd := m.longest(states, i+1, -1, i, allowed)
 		for j := i + 1; j < len(tokens) && len(states) > 0; j++ {
 			following = m.onward(following[:0], states, &tokens[j], all[ends[j]:ends[j+1]])
+			if thousands(tokens, j-1) {
+				following = append(following, states...) // "5 000" is one number
+			}
 			best, bestEnd = m.longest(following, j+1, best, bestEnd, allowed)
 			states, following = following, states
 		}

@@ -167,6 +167,9 @@ func (c *clause) answer(m, at int) {
 	}
 	for _, t := range c.group(m) {
 		x := &c.things[t]
+		if x.offers.explicit && value == "included" {
+			continue // "trailer available, it costs 500 more"
+		}
 		x.offers = offerSaid{value: value, explicit: true, from: c.atoms[x.atom].from, to: end}
 	}
 }

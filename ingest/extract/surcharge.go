@@ -9,6 +9,9 @@ func (c *clause) priced() {
 			continue
 		}
 		m := c.last(i)
+		if n := c.paidFor(i); n >= 0 {
+			m = n
+		}
 		if m < 0 && i > 0 && (c.atoms[i-1].sign == opening || c.atoms[i-1].sign == colon || c.atoms[i-1].sign == comma && c.priceBehind(i)) {
 			m = c.earlier(i)
 		}
@@ -19,11 +22,24 @@ func (c *clause) priced() {
 			continue
 		}
 		t := &c.things[m]
-		if t.offers.explicit || c.gap(t.atom, i) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) || len(t.items) == 0 {
+		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) || len(t.items) == 0 {
 			continue
 		}
-		t.offers = offerSaid{value: "at_extra_cost", explicit: true, from: c.atoms[t.atom].from, to: c.atoms[i].to}
+		t.offers = offerSaid{value: "at_extra_cost", explicit: true,
+			from: min(c.atoms[t.atom].from, c.atoms[i].from), to: max(c.atoms[t.atom].to, c.atoms[i].to)}
 	}
+}
+
+// paidFor gives the extra that an amount is for, -1 if there is none: "2000
+// for the boat, 300 for the trailer".
+func (c *clause) paidFor(i int) int {
+	if i+2 >= len(c.atoms) || c.gap(i, i+1) > 0 || c.gap(i+1, i+2) > 1 || c.at[i+2] < 0 || !c.extraOnly(c.at[i+2]) {
+		return -1
+	}
+	if e := c.atoms[i+1].as(adKind); e == nil || e.value != "for" {
+		return -1
+	}
+	return c.at[i+2]
 }
 
 // priceBehind tells that the amount behind a comma is that of the extra before
