@@ -45,10 +45,12 @@ func (r *reader) cardItem(c card, g group) item {
 	r.hintedCells(&it, c, titleNode)
 	pairs, _ := r.attributes(c.nodes)
 	addPairs(&it, pairs)
-	date := r.addDate(&it, c, g)
+	date, place := r.addDate(&it, c, g), r.addPlace(&it, c, g)
 	text := r.cardText(c, titleNode, priceNode, shown, g)
-	if date != "" {
-		text = withoutDate(text, date)
+	for _, said := range []string{date, place} { // they have cells of their own
+		if said != "" {
+			text = withoutSaid(text, said)
+		}
 	}
 	it.lines = strings.Split(text, "\n")
 	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")

@@ -15,6 +15,7 @@ type group struct {
 	price  map[string]int // how many prices stand in an element of this kind
 	leaves map[string]int // in how many cards an element without others says this
 	dated  map[string]int // in how many cards a short element of this kind holds a date
+	placed map[string]int // in how many cards a short element of this kind holds a place
 }
 
 func (g group) usual(text string) bool {
@@ -33,7 +34,7 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 	for _, c := range cards {
 		g, ok := groups[c.key]
 		if !ok {
-			g.said, g.price, g.dated, g.leaves = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
+			g.said, g.price, g.dated, g.leaves, g.placed = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
 			g.price[r.tree.key(r.frame(c.ask().el))]++
@@ -57,6 +58,9 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			}
 			if r.dateIn(e) != "" && first('d', r.tree.key(e)) {
 				g.dated[r.tree.key(e)]++
+			}
+			if r.placeIn(e) != "" && first('p', r.tree.key(e)) {
+				g.placed[r.tree.key(e)]++
 			}
 			if size > 0 && size <= 2*shortText {
 				if leaf := trimMarks(r.ownText(e)); leaf != "" && first('l', leaf) {
@@ -151,9 +155,43 @@ func (r *reader) addDate(it *item, c card, g group) string {
 	return ""
 }
 
-// withoutDate takes the date of the listing out of a text, lest it be read as
-// a year of what is offered: its last mention, in a line of its own making.
-func withoutDate(text, date string) string {
+// placeIn gives the place with a postal code in a short element whose words are
+// all its own.
+func (r *reader) placeIn(n *html.Node) string {
+	size := r.tree.size[r.tree.at(n)]
+	if size < 7 || size > shortText || unseen(n) {
+		return ""
+	}
+	if text := r.ownText(n); letters(text) >= 3 && codedPlace.MatchString(text) {
+		return text
+	}
+	return ""
+}
+
+// codedPlace is a name and a postal code, in either order.
+var codedPlace = regexp.MustCompile(`^(?:(?:\p{Lu}{1,2}[- ])?\d{2}[ -]?\d{2,3}(?: ?\p{Lu}{2})? \p{Lu}[\p{L} .'/()-]+|\p{Lu}[\p{L} .'/()-]+,? \(?\d{4,5}\)?)$`)
+
+// addPlace adds the place with a postal code that stands in a card where most
+// cards of its kind have one, and gives it.
+func (r *reader) addPlace(it *item, c card, g group) string {
+	if g.cards < 2 {
+		return ""
+	}
+	for _, e := range r.elements(c) {
+		if place := r.placeIn(e); place != "" && 2*g.placed[r.tree.key(e)] > g.cards {
+			if it.get("place") == "" {
+				it.add("place", attr(e, "class"), "", place, "card")
+			}
+			return place
+		}
+	}
+	return ""
+}
+
+// withoutSaid takes the date or place of a listing out of a text, lest it be read as
+// a year or price of what is offered: its last mention, in a line of its own
+// making.
+func withoutSaid(text, date string) string {
 	i := strings.LastIndex(text, date)
 	if i < 0 {
 		return text

@@ -39,7 +39,7 @@ func (s *scanner) findConverted() {
 func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purpose {
 	w := s.words
 	for e, up := m.el, 0; e != nil && e.Type == html.ElementNode && up < 4 && s.tree.size[s.tree.at(e)] <= shortText; e, up = e.Parent, up+1 {
-		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") || s.isStruck(e) {
+		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") || struckByClass(e) || s.isStruck(e) {
 			return oldPrice
 		}
 		if p := s.purposeNamed(e); p != asking {
@@ -206,6 +206,18 @@ func fromDigit(s string) string {
 var struckRule = regexp.MustCompile(`\.([\w-]+)\s*\{[^{}]*text-decoration(?:-line)?\s*:\s*line-through`)
 
 const styleBytes = 1 << 20 // of the style sheets in a page that are looked at
+
+// struckByClass says whether a class name says that an element is struck
+// through, by the names that style sheets commonly give this.
+func struckByClass(n *html.Node) bool {
+	for _, name := range strings.Fields(attr(n, "class")) {
+		switch strings.TrimPrefix(strings.ToLower(name), "text-") {
+		case "line-through", "linethrough", "strike", "strikethrough", "strike-through", "striked", "struck":
+			return true
+		}
+	}
+	return false
+}
 
 // isStruck says whether a style sheet in the page strikes an element through
 // by a class name.

@@ -103,6 +103,9 @@ func (r *reader) regionOf(n *html.Node) string {
 	}
 	if n.Data != "body" && n.Data != "html" {
 		words := marks(n) + " " + strings.ToLower(attr(n, "aria-label"))
+		if strings.Contains(n.Data, "-") { // an element of the page's own making
+			words += " " + strings.Join(wordsOf(n.Data), " ") + " " + strings.ToLower(attr(n, "heading")+" "+attr(n, "label"))
+		}
 		switch {
 		case words == " ":
 		case r.words.similar.in(words) || r.words.similar.stemmed(words):
