@@ -249,6 +249,10 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 			i++ // "in les 2 200 €"
 			continue
 		}
+		if k < len(matches) && matches[k].from == i && r.entries[matches[k].phrase].role == ageOf && thousands(s.tokens, i) {
+			k++ // nothing is "1 000 years" old
+			continue
+		}
 		if k < len(matches) && matches[k].from == i && r.prices.compound(s.tokens, i) == 0 {
 			a, first := atom{from: i, to: matches[k].to}, len(means)
 			for ; k < len(matches) && matches[k].from == i; k++ {

@@ -133,8 +133,11 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 }
 
 // cutsSum tells that a phrase that ends with a number leaves the rest of a sum
-// behind: "pour les 2 | 200 €".
+// behind, or its currency: "pour les 2 200 | €".
 func (r *Reader) cutsSum(tokens []token, last int) bool {
+	if last > 0 && thousands(tokens, last-1) {
+		last--
+	}
 	return tokens[last].kind == number && thousands(tokens, last) && (r.grouped(tokens, last) || last+2 < len(tokens) && r.isSign(tokens[last+2]))
 }
 
