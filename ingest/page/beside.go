@@ -32,10 +32,17 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 			continue
 		}
 		for e := p.FirstChild; e != nil; e = e.NextSibling {
-			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !f.hasTitle(e) {
+			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !sharesClass(e, model) {
 				continue
 			}
-			if !sharesClass(e, model) || f.likeness(e, model) < 0.4 {
+			least := 0.4
+			if !f.hasTitle(e) {
+				if f.hasTitle(model) {
+					continue
+				}
+				least = 0.8
+			}
+			if f.likeness(e, model) < least {
 				continue
 			}
 			c := card{nodes: []*html.Node{e}, key: f.tree.key(model)}

@@ -44,6 +44,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	f.lead(cards)
 	cards = append(cards, f.unpriced(cards, others)...)
 	f.attach(cards)
+	cards = append(cards, f.headed(cards)...)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
 		for _, n := range cards[i].nodes {

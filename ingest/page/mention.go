@@ -140,7 +140,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			before, after := rest[:at], rest[at+len(quote):]
 			words -= letters(quote)
 			amounts[amount] = amounts[amount] || !s.words.oldPrice.in(before) && !s.words.delivery.in(before)
-			if (s.prose || fewBeside(before, after, most)) && s.isTold(n, all, amount, before, quote, after) {
+			if (s.prose || s.fewBeside(before, after, most)) && s.isTold(n, all, amount, before, quote, after) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
 				m.whole = rest == text && letters(text)-letters(quote) <= besideWords && (alone || s.addsTerms(parent, text))

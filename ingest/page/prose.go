@@ -44,9 +44,12 @@ func (s *scanner) dropSpoken() {
 }
 
 // fewBeside says whether few enough words stand beside an amount in its piece
-// of text for it to be a price.
-func fewBeside(before, after string, most int) bool {
+// of text for it to be a price. A label of prices does not count.
+func (s *scanner) fewBeside(before, after string, most int) bool {
 	n := letters(before)
+	if n > 0 && s.labelOf(trimMarks(before)).field == "price" {
+		n = 0
+	}
 	beside := n + letters(upToDigit(after))
 	return n <= most && beside <= most+besideWords && (most > besideWords || beside <= besideWords)
 }

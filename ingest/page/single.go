@@ -28,9 +28,6 @@ func (r *reader) shownItems(stated []item) []item {
 		}
 		return nil
 	}
-	if len(stated) == 0 {
-		kept = r.convincing(cards, kept)
-	}
 	if r.isSingle(cards, kept, stated) {
 		for _, c := range cards {
 			if c.why != "" && len(c.asks) > 0 {
@@ -53,6 +50,9 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 	if i, ok := r.aboutUntitled(cards, kept); ok {
 		beside(cards, kept, -1)
 		cards[i].why, kept = "", []int{i}
+	}
+	if len(stated) == 0 {
+		kept = r.convincing(cards, kept)
 	}
 	return cards, groups, kept
 }
