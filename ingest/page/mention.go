@@ -32,6 +32,7 @@ type mention struct {
 	known   bool // false for a bare number that markup calls a price
 	whole   bool // el shows nothing else
 	hinted  bool // markup calls it a price
+	bound   bool // words before it make it a bound of prices: "up to"
 	purpose purpose
 }
 

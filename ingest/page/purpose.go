@@ -54,6 +54,7 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	}
 	near := upToDigit(after)
 	before = fromDigit(before)
+	m.bound = w.nav.end(before)
 	switch {
 	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice

@@ -45,7 +45,7 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 	cards = r.cards(ms, stated)
 	r.judge(cards)
 	groups = r.groupsOf(cards)
-	kept = r.withoutLesser(cards, r.withoutUntitled(cards, r.titled(cards, groups)))
+	kept = r.withoutLesser(cards, r.withoutUntitled(cards, withoutBounds(cards, r.titled(cards, groups))))
 	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, kept))
 	if i, ok := r.aboutUntitled(cards, kept); ok {
 		beside(cards, kept, -1)

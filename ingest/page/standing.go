@@ -121,6 +121,26 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 	return own
 }
 
+// withoutBounds leaves out the cards of a kind whose amounts all are bounds of
+// prices, "up to 500", where cards of another kind have prices.
+func withoutBounds(cards []card, kept []int) []int {
+	exact, any := map[string]bool{}, false
+	for _, i := range kept {
+		if c := cards[i]; len(c.asks) > 0 && !c.ask().bound {
+			exact[c.key], any = true, true
+		}
+	}
+	var own []int
+	for _, i := range kept {
+		if c := &cards[i]; any && len(c.asks) > 0 && c.ask().bound && !exact[c.key] {
+			c.why = whyNav
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
 // placeOf names the kind of a card, and where it stands if that has no class
 // name.
 func (r *reader) placeOf(c card) string {
