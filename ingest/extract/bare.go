@@ -105,6 +105,9 @@ func (c *clause) leads(i int) bool {
 	if next := t[c.atoms[i].to]; next.kind == word && c.r.stops[next.fold] == 0 && (next.upper || next.end-next.start <= 2) && !c.atomStarts(c.atoms[i].to) {
 		return false // "300 kg", "8000 Aarhus"
 	}
+	if next := i + 1; next < len(c.atoms) && c.atoms[next].is(and) && c.gap(i, next) == 0 && c.sum(i) >= leastLonely && int(c.sum(i))%10 == 0 && len(c.things) == 0 {
+		return true // "450 and take it away"
+	}
 	return words <= mostLeadWords || c.sum(i) >= 10000 || c.eachBeside(i)
 }
 

@@ -20,6 +20,10 @@ func (c *clause) toDo() []bool {
 				taken[j] = true
 				c.due(i, j, denied)
 				j = len(c.atoms)
+			case a.is(quality) && a.as(quality).value == "new" && c.closes(j) && c.last(i) >= 0 && !c.things[c.last(i)].boat:
+				taken[j] = true
+				c.due(i, j, denied) // "the net will have to be a new one"
+				j = len(c.atoms)
 			case a.is(repaired):
 				taken[j] = true
 				j = len(c.atoms)

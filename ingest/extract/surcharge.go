@@ -22,7 +22,7 @@ func (c *clause) priced() {
 			continue
 		}
 		t := &c.things[m]
-		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) || len(t.items) == 0 {
+		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) && !c.underHeading(t.atom) || len(t.items) == 0 {
 			continue
 		}
 		t.offers = offerSaid{value: "at_extra_cost", explicit: true,
@@ -40,6 +40,20 @@ func (c *clause) paidFor(i int) int {
 		return -1
 	}
 	return c.at[i+2]
+}
+
+// underHeading tells that what offers a thing is only a heading such as
+// "extras", under which each may have its price.
+func (c *clause) underHeading(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		switch a := &c.atoms[j]; {
+		case a.is(heading) && !a.is(offer) && c.headed(j):
+			return true
+		case a.is(offer), a.is(negation):
+			return false
+		}
+	}
+	return false
 }
 
 // priceBehind tells that the amount behind a comma is that of the extra before
