@@ -91,12 +91,29 @@ func (r *reader) unitOf(n *html.Node) string {
 // element that markup calls a price, or of the kind that holds most prices of
 // the other cards.
 func (r *reader) priceWords(c card, g group) (*html.Node, string) {
-	for _, e := range r.elements(c) {
-		if (r.isPrice(e) || 2*g.price[r.tree.key(e)] > g.cards && attr(e, "class") != "") && r.tree.size[r.tree.at(e)] <= shortText {
-			if s := r.tree.text(e); s != "" {
-				return e, s
+	node, _ := r.cardTitle(c, g)
+	for _, is := range []func(e *html.Node) bool{
+		r.isPrice,
+		func(e *html.Node) bool { return attr(e, "class") != "" && 2*g.price[exactKind(e)] > g.cards },
+		func(e *html.Node) bool {
+			return 2*g.price[r.tree.key(e)] > g.cards && (attr(e, "class") != "" || e.Data != "p" && e.Data != "div" && r.onlyKind(e, c))
+		},
+	} {
+		for _, e := range r.elements(c) {
+			if size := r.tree.size[r.tree.at(e)]; e != node && size > 0 && size <= shortText && is(e) {
+				return e, r.tree.text(e)
 			}
 		}
 	}
 	return nil, ""
+}
+
+// onlyKind says whether a card holds no other element of an element's kind.
+func (r *reader) onlyKind(n *html.Node, c card) bool {
+	for _, e := range r.elements(c) {
+		if e != n && r.tree.key(e) == r.tree.key(n) {
+			return false
+		}
+	}
+	return true
 }

@@ -37,7 +37,9 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			g.said, g.price, g.dated, g.leaves, g.placed = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
-			g.price[r.tree.key(r.frame(c.ask().el))]++
+			frame := r.frame(c.ask().el)
+			g.price[r.tree.key(frame)]++
+			g.price[exactKind(frame)]++
 		}
 		g.cards++
 		g.size += r.shownSize(c)
@@ -75,6 +77,9 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 	}
 	return groups
 }
+
+// exactKind names the kind of an element by its tag and all of its class names.
+func exactKind(n *html.Node) string { return n.Data + " " + attr(n, "class") }
 
 // datePattern finds a date of this century with its day: in figures, or with
 // one word between day and year, in any language.

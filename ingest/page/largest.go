@@ -49,7 +49,9 @@ func (f *finder) largest(ms []*mention) []card {
 // top gives the largest element with one price, and whether it holds words.
 func (f *finder) top(m *mention) (top *html.Node, worded bool) {
 	for e := m.el; !isOuter(e) && f.count(e) == 1 && !(top != nil && f.captioned(e)); e = e.Parent {
-		top = e
+		if top = e; e.Data != "footer" && f.region(e) == whyNav {
+			break
+		}
 	}
 	return top, top != nil && f.hasWords(top)
 }

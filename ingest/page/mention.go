@@ -71,7 +71,7 @@ type scanner struct {
 
 // scan looks for amounts in a node, the innermost elements first.
 func (s *scanner) scan(n *html.Node) {
-	if unseen(n) || isCode(n) {
+	if unseen(n) || isCode(n) || n.Type == html.ElementNode && s.tree.size[s.tree.at(n)] > shortText/6 && s.isOrnament(n) {
 		return
 	}
 	before, inner := len(s.found), false
@@ -124,7 +124,8 @@ func (s *scanner) scanText(parent, n *html.Node) {
 	had := len(s.found)
 	all := letters(text)
 	words, amounts := all, map[money.Amount]bool{}
-	for _, piece := range s.pieces(text) {
+	pieces := s.pieces(text)
+	for k, piece := range pieces {
 		rest := piece
 		if !s.prose && letters(piece) > 4*most {
 			continue // running text
@@ -144,6 +145,7 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			if (s.prose || s.fewBeside(before, after, most)) && s.isTold(n, all, amount, before, quote, after) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
+				m.bound = m.bound || at == 0 && k > 0 && s.isAmountOnly(pieces[k-1])
 				m.whole = rest == text && letters(text)-letters(quote) <= besideWords && (alone || s.addsTerms(parent, text))
 				s.found = append(s.found, m)
 			}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -141,6 +142,21 @@ func (s *scanner) pieces(text string) []string {
 		}
 	}
 	return out
+}
+
+// plainAmount is a number as prices are written, and no year.
+var plainAmount = regexp.MustCompile(`^\d{1,3}(?:[ .,'\x{a0}\x{202f}]\d{3})*$`)
+
+// isAmountOnly says whether a text is nothing but an amount, with a currency or
+// without: the lower end of a range.
+func (s *scanner) isAmountOnly(text string) bool {
+	if len(text) > shortText/2 || digits(text) == 0 {
+		return false
+	}
+	if _, quote, ok := s.opts.Price(text); ok {
+		return quote == text
+	}
+	return plainAmount.MatchString(text)
 }
 
 // markSentences puts a newline for the space behind the full stop before a

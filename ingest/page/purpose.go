@@ -42,6 +42,9 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		if e.Data == "del" || e.Data == "s" || e.Data == "strike" || strings.Contains(attr(e, "style"), "line-through") || struckByClass(e) || s.isStruck(e) {
 			return oldPrice
 		}
+		if label := attr(e, "aria-label"); label != "" && digits(label) == 0 && s.words.oldPrice.in(label) {
+			return oldPrice
+		}
 		if p := s.purposeNamed(e); p != asking {
 			return p
 		}
@@ -54,16 +57,27 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	}
 	near := upToDigit(after)
 	before = fromDigit(before)
-	m.bound = w.nav.end(before)
+	m.bound = w.nav.end(before) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
 	switch {
 	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice
 	case w.perPeriod.in(before), len(near) == len(after) && w.perPeriod.in(clip(near, 24)), w.perPeriod.in(m.quote):
 		return perPeriod
+	case isPerUnit(after) && !w.asking.in(clip(after, 12)):
+		return perPeriod
 	case w.delivery.in(before), len(near) == len(after) && strings.HasSuffix(strings.TrimSpace(before), "+") && w.delivery.in(near):
 		return delivery
 	}
 	return asking
+}
+
+func trimRight(s string) string { return strings.TrimRight(s, " \u00a0") }
+
+// perUnit is what follows a price of one of many: "/ft", "/m²".
+var perUnit = regexp.MustCompile(`^ ?/ ?\p{Ll}{1,5}²?(?:\P{L}|$)`)
+
+func isPerUnit(after string) bool {
+	return strings.Contains(clip(after, 3), "/") && perUnit.MatchString(after)
 }
 
 // purposeNamed tells what class names and the id of an element say of the

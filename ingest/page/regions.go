@@ -83,6 +83,12 @@ func isFurniture(n *html.Node) bool {
 	return n.Data == "nav" || n.Data == "footer" || n.Data == "menu" || role == "navigation" || role == "contentinfo"
 }
 
+// isOrnament says whether an element is a block that is hidden from who hears
+// the page and holds nothing that an entry has: a chart, the marks of a slider.
+func (r *reader) isOrnament(n *html.Node) bool {
+	return attr(n, "aria-hidden") == "true" && isBlock(n) && !r.holdsEntries(n)
+}
+
 // region gives why an element's content is not the page's own, "" if nothing
 // says so.
 func (r *reader) region(n *html.Node) string {

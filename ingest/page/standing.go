@@ -124,15 +124,17 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 // withoutBounds leaves out the cards of a kind whose amounts all are bounds of
 // prices, "up to 500", where cards of another kind have prices.
 func withoutBounds(cards []card, kept []int) []int {
-	exact, any := map[string]bool{}, false
-	for _, i := range kept {
-		if c := cards[i]; len(c.asks) > 0 && !c.ask().bound {
-			exact[c.key], any = true, true
+	exact, bounds, any := map[string]bool{}, map[string]bool{}, false
+	for _, c := range cards {
+		if len(c.asks) > 0 {
+			bounds[c.key] = bounds[c.key] || c.ask().bound
+			exact[c.key] = exact[c.key] || !c.ask().bound
+			any = any || c.why == "" && !c.ask().bound
 		}
 	}
 	var own []int
 	for _, i := range kept {
-		if c := &cards[i]; any && len(c.asks) > 0 && c.ask().bound && !exact[c.key] {
+		if c := &cards[i]; any && bounds[c.key] && !exact[c.key] {
 			c.why = whyNav
 			continue
 		}
