@@ -125,7 +125,7 @@ func (k *asking) score(c *clause, i int, p *passage) int {
 		score = askedByCue
 	case bare && (!b.thing || b.whole || k.parts) && k.boats > 1 && c.eachBeside(i):
 		score = askedPlain
-	case bare && !p.title && (!b.thing && c.leads(i) || c.sumOfAll(i)):
+	case bare && !p.title && (!b.thing && c.leads(i) || c.sumOfAll(i) || c.sumWith(i)):
 		score = askedBare
 	case bare && (!b.thing || b.whole || k.parts) && (c.behindFor(i) || c.hinted(i)):
 		score = askedFor

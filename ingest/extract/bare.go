@@ -126,6 +126,23 @@ func (c *clause) sumOfAll(i int) bool {
 	return c.at[i-1] >= 0
 }
 
+// sumWith tells that a bare number opens a sentence that goes on to tell what
+// comes with the boat, and no more: "2900 with trailer and trolley".
+func (c *clause) sumWith(i int) bool {
+	if c.s.question || i > 0 || len(c.atoms) < 3 || c.atoms[0].from > 0 || c.sum(i) < leastLonely || int(c.sum(i))%10 != 0 || c.gap(0, 1) > 0 {
+		return false
+	}
+	if e := c.atoms[1].as(offer); e == nil || !e.next || e.value != "included" {
+		return false
+	}
+	for j := 2; j < len(c.atoms); j++ {
+		if a := &c.atoms[j]; !a.is(and) && a.sign != comma && !a.is(quantity) && (c.at[j] < 0 || !c.extraOnly(c.at[j])) {
+			return false
+		}
+	}
+	return true
+}
+
 // lonely tells that a round number stands where nothing explains it: "whoever
 // brings 1450 may take it".
 func (c *clause) lonely(i int) bool {

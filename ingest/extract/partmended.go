@@ -59,7 +59,11 @@ func (c *clause) partMended(i int) int {
 			break
 		}
 	}
-	if j := i + 1; j < len(c.atoms) && c.part[j] == c.part[i] && c.tells(j) && c.gap(i, j) <= 2 && c.last(i) < 0 {
+	j := i + 1
+	for j < len(c.atoms) && (c.atoms[j].is(quantity) || c.atoms[j].is(numberWord) || c.atoms[j].sign == numberSign) {
+		j++ // "replaced two of the eyelets"
+	}
+	if j < len(c.atoms) && c.part[j] == c.part[i] && c.tells(j) && c.gap(i, j) <= 2 && c.last(i) < 0 {
 		return j
 	}
 	return -1

@@ -33,6 +33,9 @@ func (c *clause) priced() {
 // paidFor gives the extra that an amount is for, -1 if there is none: "2000
 // for the boat, 300 for the trailer".
 func (c *clause) paidFor(i int) int {
+	if opens := i == 0 || c.atoms[i-1].sign == comma; opens && c.count(amountSign) > 1 && i+1 < len(c.atoms) && c.part[i+1] == c.part[i] && c.gap(i, i+1) <= 1 && c.at[i+1] >= 0 && c.extraOnly(c.at[i+1]) && c.closes(i+1) {
+		return c.at[i+1] // "2000 the boat, 300 the trailer"
+	}
 	if i+2 >= len(c.atoms) || c.gap(i, i+1) > 0 || c.gap(i+1, i+2) > 1 || c.at[i+2] < 0 || !c.extraOnly(c.at[i+2]) {
 		return -1
 	}

@@ -201,6 +201,11 @@ func (c *clause) measured(a *atom) bool {
 func (c *clause) yearCue(i int) (string, int) {
 	for j := i - 1; j >= 0 && c.gap(j, i) <= 4; j-- {
 		if e := c.atoms[j].as(yearCue); e != nil {
+			if k := j - 1; e.value == "built" && k >= 0 && c.part[k] == c.part[j] && c.gap(k, j) <= 3 && c.atoms[j].to == c.atoms[j].from+1 {
+				if before := c.atoms[k].as(yearCue); before != nil && (before.value == "bought_new" || before.value == "other" && c.in(i, item)) {
+					return before.value, k // "bought new in the spring of 2011"
+				}
+			}
 			return e.value, j
 		}
 		if s := c.atoms[j].sign; s == comma || s == semicolon || s == yearSign || c.at[j] >= 0 && !c.things[c.at[j]].boat {
@@ -209,6 +214,9 @@ func (c *clause) yearCue(i int) (string, int) {
 	}
 	for j := i + 1; j < len(c.atoms) && c.gap(i, j) <= 1; j++ {
 		if e := c.atoms[j].as(yearCue); e != nil {
+			if e.value == "other" && c.atoms[j-1].sign == closing {
+				break // "(1991) restored in"
+			}
 			return e.value, j
 		}
 		if c.atoms[j].sign != closing {
@@ -222,10 +230,24 @@ func (c *clause) yearCue(i int) (string, int) {
 func (c *clause) thingBeside(i, j int) bool {
 	for k := min(i, j) - 1; k >= 0 && c.part[k] == c.part[min(i, j)]; k-- {
 		if m := c.at[k]; m >= 0 {
-			return !c.things[m].boat && !c.atoms[k].is(boatNoun) && (c.atoms[k].is(item) || c.atoms[k].is(thing)) && c.gap(k, min(i, j)) <= 2 && !c.extraOnly(m)
+			return !c.things[m].boat && !c.atoms[k].is(boatNoun) && (c.atoms[k].is(item) || c.atoms[k].is(thing)) && c.gap(k, min(i, j)) <= 2 && (!c.extraOnly(m) || c.ownYear(k, j))
 		}
 	}
 	return false
+}
+
+// ownYear tells that a word for the year touches an extra at atom k, and no
+// boat is named that it may speak of: "spinnaker from 2021".
+func (c *clause) ownYear(k, j int) bool {
+	if j != k+1 || c.gap(k, j) > 0 || c.atoms[j].to > c.atoms[j].from+1 || c.boats() > 0 {
+		return false
+	}
+	for n := range k {
+		if c.part[n] == c.part[k] && c.atoms[n].sign == numberSign {
+			return false
+		}
+	}
+	return true
 }
 
 // thingAt tells that a year stands beside a thing that it may be of.
