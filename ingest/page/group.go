@@ -37,9 +37,14 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			g.said, g.price, g.dated, g.leaves, g.placed = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
-			frame := r.frame(c.ask().el)
+			el := c.ask().el
+			frame := r.frame(el)
 			g.price[r.tree.key(frame)]++
 			g.price[exactKind(frame)]++
+			if el != frame {
+				g.price[r.tree.key(el)]++
+				g.price[exactKind(el)]++
+			}
 		}
 		g.cards++
 		g.size += r.shownSize(c)

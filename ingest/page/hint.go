@@ -23,6 +23,11 @@ func (r *reader) hint(n *html.Node) string {
 			return field
 		}
 	}
+	if isOwnElement(n) {
+		if field := r.hintIn(n.Data); field != "" {
+			return field
+		}
+	}
 	for _, key := range testKeys {
 		if name := attr(n, key); name != "" && len(name) <= 100 {
 			return r.hintIn(name)

@@ -85,6 +85,9 @@ func isPerUnit(after string) bool {
 // "price-and-shipping", is of what holds both.
 func (s *scanner) purposeNamed(n *html.Node) purpose {
 	m := marks(n)
+	if isOwnElement(n) {
+		m = strings.TrimSpace(m + " " + strings.Join(wordsOf(n.Data), " "))
+	}
 	switch {
 	case m == "":
 		return asking

@@ -91,6 +91,7 @@ func (r *reader) merge(stated, shown []item) []item {
 			card := shown[i]
 			it.settleUnits(card)
 			it.preferShown(card)
+			it.preferHeading(card)
 			it.absorb(card)
 			it.problems = append(it.problems, card.problems...)
 			it.order = card.order
@@ -122,6 +123,27 @@ func (r *reader) merge(stated, shown []item) []item {
 		}
 	}
 	return all
+}
+
+// preferHeading takes the title that a page shows for the one that is stated
+// of its one item, where they have half of their words in common.
+func (it *item) preferHeading(card item) {
+	if !card.headed || card.title == "" || it.title == "" || sameTitle(card.title) == sameTitle(it.title) {
+		return
+	}
+	shown, common := map[string]bool{}, 0
+	for _, w := range wordsOf(card.title) {
+		shown[w] = true
+	}
+	stated := wordsOf(it.title)
+	for _, w := range stated {
+		common += btoi(shown[w])
+	}
+	if 2*common < min(len(stated), len(shown)) {
+		return
+	}
+	it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool { return c.Field == "title" })
+	it.title = card.title
 }
 
 // preferShown drops the price that is stated where the page plainly shows

@@ -109,8 +109,8 @@ func (r *reader) regionOf(n *html.Node) string {
 	}
 	if n.Data != "body" && n.Data != "html" {
 		words := marks(n) + " " + strings.ToLower(attr(n, "aria-label"))
-		if strings.Contains(n.Data, "-") { // an element of the page's own making
-			words += " " + strings.Join(wordsOf(n.Data), " ") + " " + strings.ToLower(attr(n, "heading")+" "+attr(n, "label"))
+		if isOwnElement(n) {
+			words += " " + strings.Join(wordsOf(n.Data), " ") + " " + strings.ToLower(attr(n, "heading")+" "+attr(n, "label")+" "+attr(n, "title"))
 		}
 		switch {
 		case words == " ":

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"regexp"
+	"strings"
+
 	"golang.org/x/net/html"
 )
 
@@ -134,8 +137,8 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 			return r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
 		}
 	}
-	it := item{single: true}
 	heading := r.mainHeading()
+	it := item{single: true, headed: heading != nil}
 	it.title = fold(firstOf(r.textIf(heading), r.about.meta["og:title"], r.about.title))
 	it.add("title", tagOf(heading), "", it.title, "card")
 	r.cardPrice(&it, card{nodes: []*html.Node{r.body()}, asks: c.asks}, group{}, "")
@@ -239,11 +242,11 @@ func (r *reader) mainHeading() *html.Node {
 func (r *reader) findHeading() *html.Node {
 	var named, second *html.Node
 	for _, n := range r.tree.nodes {
-		if !isHeading(n) || unseen(n) || letters(r.tree.text(n)) < 3 {
+		if !isHeading(n) && !isFirstHeading(n) || unseen(n) || letters(r.tree.text(n)) < 3 {
 			continue
 		}
 		switch {
-		case n.Data == "h1":
+		case isFirstHeading(n):
 			return n
 		case named == nil && r.inTitle(n):
 			named = n
@@ -251,8 +254,39 @@ func (r *reader) findHeading() *html.Node {
 			second = n
 		}
 	}
-	if named != nil {
+	switch {
+	case named != nil:
 		return named
+	case second != nil:
+		return second
 	}
-	return second
+	return r.untaggedHeading()
 }
+
+// untaggedHeading gives the first short text on a page without headings that
+// begins as the longest part of the page's title does, or as that does from
+// its second word on: "Advert: Cat 16" over "Cat 16, dry".
+func (r *reader) untaggedHeading() *html.Node {
+	name := ""
+	for _, part := range titleParts.Split(r.about.title, -1) {
+		if part = sameTitle(part); len(part) > len(name) && strings.Contains(part, " ") {
+			name = part
+		}
+	}
+	if letters(name) < besideWords/2 {
+		return nil
+	}
+	for _, n := range r.tree.nodes {
+		size := r.tree.size[r.tree.at(n)]
+		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" {
+			continue
+		}
+		if text := r.ownText(n); text != "" && strings.HasPrefix(sameTitle(text), name) {
+			return n
+		}
+	}
+	return nil
+}
+
+// titleParts parts a page's title at the marks that set its parts off.
+var titleParts = regexp.MustCompile(`\s+[|–—·»«-]+\s+|:\s+`)

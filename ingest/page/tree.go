@@ -270,6 +270,19 @@ func isHeading(n *html.Node) bool {
 	return n.Type == html.ElementNode && len(n.Data) == 2 && n.Data[0] == 'h' && '1' <= n.Data[1] && n.Data[1] <= '6'
 }
 
+// isFirstHeading says whether an element is a heading of the first rank, by
+// its tag or by its role or, one of the page's own making, by its level.
+func isFirstHeading(n *html.Node) bool {
+	return n.Data == "h1" || attr(n, "role") == "heading" && attr(n, "aria-level") == "1" ||
+		isOwnElement(n) && attr(n, "level") == "1"
+}
+
+// isOwnElement says whether an element is of the page's own making, as their
+// names tell: "shop-price".
+func isOwnElement(n *html.Node) bool {
+	return n.Type == html.ElementNode && strings.Contains(n.Data, "-")
+}
+
 // parseLink gives an http or https address, nil for anything else.
 func parseLink(s string) *url.URL {
 	u, err := url.Parse(strings.TrimSpace(s))
