@@ -62,7 +62,7 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 		slices.Sort(ids)
 		return slices.Compact(ids), parts
 	}
-	if m := c.last(i); m >= 0 && c.atoms[i].to == c.atoms[i].from+1 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 3 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
+	if m := c.last(i); m >= 0 && c.atoms[i].to == c.atoms[i].from+1 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil
@@ -274,6 +274,7 @@ func (c *clause) faultBetween(from, to int) bool {
 // ownThing tells that between a fault and a mending in a later part another
 // fault or thing is named, which the mending speaks of.
 func (c *clause) ownThing(j, i int) bool {
+	told := c.atoms[i].as(fault)
 	for k := i + 1; k < len(c.atoms) && c.part[k] <= c.part[j]; k++ {
 		if c.part[k] == c.part[i] {
 			continue
@@ -289,6 +290,9 @@ func (c *clause) ownThing(j, i int) bool {
 		}
 		if a.is(item) && !a.is(part) || a.is(thing) {
 			return true
+		}
+		if p := a.as(part); p != nil && told != nil && len(p.alone) > 0 && len(common(p.items, told.items)) == 0 {
+			return true // "a crack, to be welded; the eyelets I had sewn in again"
 		}
 	}
 	return false

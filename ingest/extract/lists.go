@@ -10,7 +10,7 @@ func (c *clause) listGoesOn(i int, weak, offers bool) bool {
 		return false
 	}
 	if !weak {
-		return true
+		return !c.faultIn(c.part[i]-1) || !c.itemJudged(c.part[i])
 	}
 	faults := true
 	for j := next; j < len(c.atoms); j++ {
@@ -29,6 +29,32 @@ func (c *clause) listGoesOn(i int, weak, offers bool) bool {
 		}
 	}
 	return faults
+}
+
+// faultIn tells that a fault is named in a part of the sentence.
+func (c *clause) faultIn(part int) bool {
+	for j := range c.atoms {
+		if c.part[j] == part && c.atoms[j].is(fault) {
+			return true
+		}
+	}
+	return false
+}
+
+// itemJudged tells that a part of the sentence names a thing and says what its
+// state is: "without torn eyelets, halyards and sheets in good order".
+func (c *clause) itemJudged(part int) bool {
+	named := false
+	for j := range c.atoms {
+		if c.part[j] != part {
+			continue
+		}
+		if a := &c.atoms[j]; named && (a.is(quality) || a.is(condition)) {
+			return true
+		}
+		named = named || c.at[j] >= 0 && len(c.things[c.at[j]].items) > 0
+	}
+	return false
 }
 
 // bare tells that the part of a sentence that begins at i only names things,
