@@ -88,6 +88,12 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		if c.boatBeside(i) {
 			claim.score = yearOfThis
 		}
+		if c.ofUnknown(i, j) {
+			claim.score = yearLoose // "a newer set from 2019"
+			if !title && !opening {
+				return claim, false
+			}
+		}
 		if c.thingBeside(i, j) || c.newFrom(j) {
 			claim.score = 0
 		}
@@ -108,6 +114,16 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		claim.score = yearLoose
 	}
 	return claim, claim.score > 0
+}
+
+// ofUnknown tells that the year at atom i stands right behind a "from" at atom
+// j, and that right behind a word that nothing explains, which it may be of.
+func (c *clause) ofUnknown(i, j int) bool {
+	if j < 0 || j >= i || c.gap(j, i) > 0 || c.atoms[j].to > c.atoms[j].from+1 || !c.atoms[j].is(adKind) || c.atoms[j].from == 0 {
+		return false
+	}
+	before := &c.s.tokens[c.atoms[j].from-1]
+	return before.kind == word && !before.upper && !c.s.atomAt(c.atoms[j].from-1) && c.r.stops[before.fold] == 0
 }
 
 // newFrom tells that what a word for the year speaks of is something new or
