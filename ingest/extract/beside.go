@@ -271,7 +271,7 @@ func (c *clause) deliveredBehind(i int) bool {
 func (c *clause) sellsExtra(i int) bool {
 	for j := range c.atoms {
 		e := c.atoms[j].as(offer)
-		if j == i || e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) || c.atoms[j].is(priceCue) && c.last(j) < 0 {
+		if j == i || e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) || c.termBehind(j, i) || c.atoms[j].is(priceCue) && c.last(j) < 0 {
 			continue
 		}
 		if c.part[j] == c.part[i] || c.part[j] == c.part[i]+1 && c.in(j, item) {
@@ -279,6 +279,12 @@ func (c *clause) sellsExtra(i int) bool {
 		}
 	}
 	return false
+}
+
+// termBehind tells that an offer at atom j is a term of the price right before
+// it at atom i, where no thing stands before both: "4800 negotiable".
+func (c *clause) termBehind(j, i int) bool {
+	return j == i+1 && c.gap(i, j) <= 1 && c.last(i) < 0 && c.r.prices.term[c.s.tokens[c.atoms[j].from].fold]
 }
 
 // pricedItself tells that an offer at atom j has another amount than that at

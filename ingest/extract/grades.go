@@ -4,8 +4,8 @@ package extract
 func (c *clause) grades() {
 	for i := range c.atoms {
 		a := &c.atoms[i]
-		if c.off[i] || c.scope[i] == negated || c.scope[i] == sought {
-			continue
+		if c.off[i] || c.scope[i] == negated || c.scope[i] == offeredNot || c.scope[i] == sought {
+			continue // "not the plastic ones"
 		}
 		for _, e := range a.means {
 			switch e.role {

@@ -140,6 +140,9 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		}
 	}
 	if p.Known && p.Currency == "" {
+		p.Amount = money.Of(p.Major(), g.r.currencyOfCell(cell.Text, h)) // "£0" and "free to collect"
+	}
+	if p.Known && p.Currency == "" {
 		currency := g.currencyFor
 		if h.Usual != "" { // the file's other prices settle it, all at once
 			currency = g.currencyNamed
@@ -150,6 +153,17 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		p.Terms = g.termsInText(p.Major(), h)
 	}
 	return p, problems
+}
+
+// currencyOfCell gives the currency of the first sign in a cell, "" if it has
+// none.
+func (r *Reader) currencyOfCell(text string, h money.Hint) string {
+	for _, t := range lex(text) {
+		if r.prices.sign[t.fold] && !t.letter() {
+			return r.currencyOf(t.fold, h)
+		}
+	}
+	return ""
 }
 
 // givenAway finds words that give the boat away in the title or in a sentence

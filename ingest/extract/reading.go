@@ -78,7 +78,8 @@ func (g *reading) resolvePassage(p *passage) {
 		if s.question {
 			continue
 		}
-		if h, ok := opens(s); ok {
+		h, heads := opens(s)
+		if heads {
 			list, listed = h, 0
 		} else {
 			listed++
@@ -103,7 +104,7 @@ func (g *reading) resolvePassage(p *passage) {
 		c.partsMended()
 		c.defects()
 		c.partsSound(g.now)
-		if pending != "" && !s.heads() && last >= 0 && g.sentence-g.statements[last].sentence <= 2 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
+		if pending != "" && !s.heads() && !(heads && s.paragraph) && last >= 0 && g.sentence-g.statements[last].sentence <= 2 && len(c.things) == 0 && len(s.tokens) <= 14 && !s.has(amountSign) && !s.mentions(priceCue) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}

@@ -46,6 +46,7 @@ func sayings() map[string][][2]string {
 			{"Köpet omfattar trailer för 4000 kr/st. Utan kapell.", "road_trailer=at_extra_cost cover=absent"},
 			{"Extras: trolley, cover, two trapeze harnesses.", "launching_trolley=included cover=included trapeze_gear=included"},
 			{"Not included: trailer, cover.", "road_trailer=absent cover=absent"},
+			{"Trolley included.\n\nOPTIONAL\nTrailer 495 €", "launching_trolley=included road_trailer=at_extra_cost"},
 			{"Optional: trailer, spinnaker.", "road_trailer=at_extra_cost spinnaker_kit=at_extra_cost"},
 			{"Combined trailer and trolley.", "launching_trolley=included road_trailer=included"},
 			{"I also have a trailer. Not included in the price.", "road_trailer=absent"},
@@ -190,6 +191,8 @@ func sayings() map[string][][2]string {
 		},
 		"grades": {
 			{"Epoxy rudder blades", "rudder_blades=top"},
+			{"Rudders: fiberglass blades, not the plastic ones.", "rudder_blades=mid"},
+			{"Rudder blades of fibreglass, better than the old plastic ones.", "rudder_blades=mid"},
 			{"Rudder blades in carbon", "rudder_blades=top"},
 			{"The rudders are fibreglass", "rudder_blades=mid"},
 			{"plastic rudders", "rudder_blades=basic"},
