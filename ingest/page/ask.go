@@ -15,6 +15,10 @@ func (c card) ask() *mention {
 	best := c.asks[0]
 	for _, m := range c.asks[1:] {
 		switch {
+		case m.bound != best.bound:
+			if best.bound {
+				best = m
+			}
 		case m.hinted != best.hinted:
 			if m.hinted {
 				best = m

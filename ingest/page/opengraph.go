@@ -13,6 +13,7 @@ func (r *reader) openGraph() []item {
 	const from = "opengraph"
 	currency := strings.ToUpper(firstOf(meta["product:price:currency"], meta["og:price:currency"]))
 	it := item{single: true, title: fold(meta["og:title"])}
+	it.summary = !r.isNamed(it.title) // of a page with several
 	it.url = resolve(r.about.base, meta["og:url"])
 	it.add("title", "og:title", "", it.title, from)
 	it.add("price", "product:price:amount", currency, price, from)
@@ -27,6 +28,12 @@ func (r *reader) openGraph() []item {
 	}
 	it.setPrice(price, currency, r.opts)
 	return []item{it}
+}
+
+// isNamed says whether the page's title or its main heading names a thing.
+func (r *reader) isNamed(title string) bool {
+	title = sameTitle(title)
+	return strings.Contains(sameTitle(r.about.title), title) || strings.Contains(sameTitle(r.textIf(r.mainHeading())), title)
 }
 
 // aboutProduct gives the item of a page that says it is about a product, and

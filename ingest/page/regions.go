@@ -196,6 +196,9 @@ func (r *reader) similarHeadings(cards []card) []bool {
 	for _, at := range r.similarCaptions() {
 		h := r.tree.nodes[at]
 		if inCard[at] {
+			for i, c := range cards { // a card made of what stands below the caption
+				under[i] = under[i] || isHeading(h) && !hasLink(h) && r.holdsElement(c, h) && !r.holdsMain(c) && len(c.asks) > 0 && c.asks[0].order > at
+			}
 			continue
 		}
 		end := at

@@ -263,30 +263,51 @@ func (r *reader) findHeading() *html.Node {
 	return r.untaggedHeading()
 }
 
-// untaggedHeading gives the first short text on a page without headings that
-// begins as the longest part of the page's title does, or as that does from
-// its second word on: "Advert: Cat 16" over "Cat 16, dry".
+// untaggedHeading gives the first short text on a page without main headings
+// that begins as a part of the page's title does: "Cat 16, dry" below a title
+// of "Advert: Cat 16 | Market". Headings of any rank come first.
 func (r *reader) untaggedHeading() *html.Node {
-	name := ""
+	var names [][]string
 	for _, part := range titleParts.Split(r.about.title, -1) {
-		if part = sameTitle(part); len(part) > len(name) && strings.Contains(part, " ") {
-			name = part
+		if words := wordsOf(part); len(words) > 1 {
+			names = append(names, words)
 		}
 	}
-	if letters(name) < besideWords/2 {
-		return nil
-	}
+	var first *html.Node
 	for _, n := range r.tree.nodes {
 		size := r.tree.size[r.tree.at(n)]
-		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" {
+		heading := isHeading(n)
+		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" || !heading && first != nil {
 			continue
 		}
-		if text := r.ownText(n); text != "" && strings.HasPrefix(sameTitle(text), name) {
-			return n
+		text := r.ownText(n)
+		if heading {
+			text = r.tree.text(n)
+		}
+		words := wordsOf(text)
+		for _, name := range names {
+			if same := leading(words, name); same < 2 || 2*same < len(name) || letters(strings.Join(name[:same], "")) < besideWords/3 {
+				continue
+			}
+			if heading {
+				return n
+			}
+			if first == nil {
+				first = n
+			}
 		}
 	}
-	return nil
+	return first
+}
+
+// leading counts the words with which two texts both begin.
+func leading(a, b []string) int {
+	n := 0
+	for n < len(a) && n < len(b) && a[n] == b[n] {
+		n++
+	}
+	return n
 }
 
 // titleParts parts a page's title at the marks that set its parts off.
-var titleParts = regexp.MustCompile(`\s+[|–—·»«-]+\s+|:\s+`)
+var titleParts = regexp.MustCompile(`\s+[|–—·•»«-]+\s+|:\s+`)

@@ -47,7 +47,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		n := groups[c.key].cards
 		switch {
 		case c.why != "":
-		case letters(titles[i]) < 3, letters(datePattern.ReplaceAllString(titles[i], "")) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c):
+		case letters(titles[i]) < 3, letters(datePattern.ReplaceAllString(titles[i], "")) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c), n < 3 && r.labelOf(titles[i]).field == "price":
 			c.why = whyUntitled
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav

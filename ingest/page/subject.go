@@ -126,16 +126,26 @@ func (r *reader) aboutUntitled(cards []card, kept []int) (own int, ok bool) {
 		return 0, false
 	}
 	for i, c := range cards {
-		if c.why != whyUntitled && c.why != whyAmount || len(c.asks) != 1 || r.at(c) < at || r.at(c) > r.at(cards[kept[0]]) {
+		if c.why != whyUntitled && c.why != whyAmount || exactAsks(c) != 1 || r.at(c) < at || r.at(c) > r.at(cards[kept[0]]) {
 			continue
 		}
-		m := c.asks[0]
+		m := c.ask()
 		before, after, _ := strings.Cut(m.text, m.quote)
-		if m.known && (m.hinted || r.labelOf(trimMarks(before+" "+after)).field == "price") {
+		_, title := r.cardTitle(c, group{})
+		if m.known && (m.hinted || r.labelOf(trimMarks(before+" "+after)).field == "price" || r.labelOf(title).field == "price") {
 			return i, true
 		}
 	}
 	return 0, false
+}
+
+// exactAsks counts the prices of a card that are no bounds.
+func exactAsks(c card) int {
+	n := 0
+	for _, m := range c.asks {
+		n += btoi(!m.bound)
+	}
+	return n
 }
 
 // aboutStated keeps only the card of the one product that the page states,
@@ -155,7 +165,7 @@ func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
 		return kept
 	}
 	title := sameTitle(one.title)
-	if !strings.Contains(sameTitle(r.about.title), title) && !strings.Contains(sameTitle(r.textIf(r.mainHeading())), title) {
+	if !r.isNamed(title) {
 		return kept
 	}
 	own := -1
