@@ -177,8 +177,11 @@ func (g *reading) givenAway(h money.Hint, surely bool) (boat.Price, bool) {
 			if s.mentions(item) || s.mentions(thing) && !p.title || surely && (s.hasNumber() || k > 0) {
 				continue
 			}
-			start, end := s.tokens[0].start, s.tokens[len(s.tokens)-1].end
-			in := money.Parse(p.text[start:end], g.r.prices.words, h)
+			said := p.text[s.tokens[0].start:s.tokens[len(s.tokens)-1].end]
+			if p.title && !s.has(amountSign) {
+				said = strings.Map(withoutDigits, said) // "FREE Skerrik 16"
+			}
+			in := money.Parse(said, g.r.prices.words, h)
 			if in.Terms == "free" && (p.title || k < 2) {
 				currency := cmp.Or(in.Currency, g.currencyFor(h))
 				return boat.Price{Amount: money.Of(0, currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
@@ -186,6 +189,14 @@ func (g *reading) givenAway(h money.Hint, surely bool) (boat.Price, bool) {
 		}
 	}
 	return boat.Price{}, false
+}
+
+// withoutDigits puts spaces in the place of digits.
+func withoutDigits(c rune) rune {
+	if c >= '0' && c <= '9' {
+		return ' '
+	}
+	return c
 }
 
 // currencyFor gives the currency of an amount that names none: the one that
