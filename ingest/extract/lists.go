@@ -101,7 +101,7 @@ func (c *clause) group(m int) []int {
 		for b > a && (c.atoms[b-1].is(quantity) || c.atoms[b-1].sign == numberSign || c.atoms[b-1].is(numberWord)) {
 			b-- // "trapeze, a set of sails and trolley"
 		}
-		if b-a != 2 || c.atoms[a+1].sign != comma {
+		if b-a != 2 || c.atoms[a+1].sign != comma || c.deniedIn(c.part[a]) {
 			break
 		}
 		first--
@@ -111,6 +111,17 @@ func (c *clause) group(m int) []int {
 		out = append(out, i)
 	}
 	return out
+}
+
+// deniedIn tells that a part of the sentence denies something by itself: "no
+// water in the hulls, …".
+func (c *clause) deniedIn(part int) bool {
+	for j := range c.atoms {
+		if c.part[j] == part && (c.atoms[j].is(negation) || c.atoms[j].is(sound)) {
+			return true
+		}
+	}
+	return false
 }
 
 // judgedBefore tells that the thing before m has words on its state of its
