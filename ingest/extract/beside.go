@@ -277,6 +277,13 @@ func (c *clause) sellsExtra(i int) bool {
 		if c.part[j] == c.part[i] || c.part[j] == c.part[i]+1 && c.in(j, item) {
 			return true
 		}
+		m := c.last(j)
+		if m < 0 {
+			m = c.earlier(j)
+		}
+		if c.part[j] == c.part[i]-1 && c.atoms[i-1].sign == comma && c.gap(i-1, i) == 0 && m >= 0 && c.extraOnly(m) && c.closes(i) && c.boats() == 0 {
+			return true // "spinnaker for sale apart, 300 €"
+		}
 	}
 	return false
 }

@@ -5,6 +5,9 @@ package extract
 func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
 	back, ahead := c.owner(c.last(i)), c.following(i)
 	if back < 0 && ahead < 0 && c.headed(i) {
+		if s.value == "" && c.atoms[i].from > 2 && !c.renewedBefore(i) {
+			return nil, false // "checked this spring: …"
+		}
 		if list := c.listed(i); len(list) > 0 && !(general && c.faultsBehind(i)) {
 			return list, false
 		}
@@ -46,6 +49,16 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		return nil, true
 	}
 	return c.group(e), false
+}
+
+// renewedBefore tells that something is told as new or renewed up to atom i.
+func (c *clause) renewedBefore(i int) bool {
+	for j := range i + 1 {
+		if c.atoms[j].is(renewed) || c.atoms[j].is(quality) {
+			return true
+		}
+	}
+	return false
 }
 
 // alone tells that the parts before atom i speak of thing m only, and only
