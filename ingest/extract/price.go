@@ -178,10 +178,12 @@ func (g *reading) givenAway(h money.Hint, surely bool) (boat.Price, bool) {
 				continue
 			}
 			said := p.text[s.tokens[0].start:s.tokens[len(s.tokens)-1].end]
-			if p.title && !s.has(amountSign) {
-				said = strings.Map(withoutDigits, said) // "FREE Skerrik 16"
-			}
 			in := money.Parse(said, g.r.prices.words, h)
+			if p.title && in.Terms != "free" && !s.has(amountSign) { // "FREE Skerrik 16"
+				if in = money.Parse(strings.Map(withoutDigits, said), g.r.prices.words, h); !strings.HasPrefix(said, in.Quote) {
+					continue
+				}
+			}
 			if in.Terms == "free" && (p.title || k < 2) {
 				currency := cmp.Or(in.Currency, g.currencyFor(h))
 				return boat.Price{Amount: money.Of(0, currency), Known: true, Terms: "free", Quote: Mask(in.Quote), At: p.at}, true
