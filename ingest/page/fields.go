@@ -192,7 +192,7 @@ func (r *reader) cardText(c card, titleNode, priceNode *html.Node, title string,
 			return true
 		}
 		if i, numbered := r.tree.find(n); numbered {
-			if l, ok := r.columns[i]; ok && l.field != "text" {
+			if l, ok := r.columns[i]; ok && l.field != "text" && !(l.field == "title" && titleNode != n && titleNode != nil && r.tree.contains(n, titleNode)) {
 				return true // it has a cell of its own
 			}
 		}

@@ -37,13 +37,9 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 			g.said, g.price, g.dated, g.leaves, g.placed = map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 		}
 		if len(c.asks) > 0 && c.ask().whole {
-			el := c.ask().el
-			frame := r.frame(el)
-			g.price[r.tree.key(frame)]++
-			g.price[exactKind(frame)]++
-			if el != frame {
-				g.price[r.tree.key(el)]++
-				g.price[exactKind(el)]++
+			for e := r.frame(c.ask().el); e != nil; e = r.sameInside(e) {
+				g.price[r.tree.key(e)]++
+				g.price[exactKind(e)]++
 			}
 		}
 		g.cards++
@@ -215,6 +211,17 @@ func withoutSaid(text, date string) string {
 	}
 	line := trimMarks(text[start:i] + " " + text[i+len(date):end])
 	return strings.TrimSpace(text[:start] + line + text[end:])
+}
+
+// sameInside gives the element inside that shows all that an element does, nil
+// if there is none.
+func (r *reader) sameInside(n *html.Node) *html.Node {
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		if c.Type == html.ElementNode && r.tree.size[r.tree.at(c)] == r.tree.size[r.tree.at(n)] {
+			return c
+		}
+	}
+	return nil
 }
 
 // frame gives the outermost element that shows no more than an element.

@@ -31,15 +31,26 @@ func (r *reader) shownItems(stated []item) []item {
 		}
 		return nil
 	}
-	if r.isSingle(cards, kept, stated) {
-		for _, c := range cards {
-			if c.why != "" && len(c.asks) > 0 {
-				r.skip(r.at(c), r.skippedTitle(c), c.why)
-			}
+	if len(kept) == 0 && len(stated) == 0 {
+		if it, ok := r.priceless(cards); ok {
+			r.tellSkipped(cards)
+			return []item{it}
 		}
+	}
+	if r.isSingle(cards, kept, stated) {
+		r.tellSkipped(cards)
 		return []item{r.wholeItem(kept, cards)}
 	}
 	return r.cardItems(cards, kept, groups)
+}
+
+// tellSkipped tells of the cards with a price that are no listings.
+func (r *reader) tellSkipped(cards []card) {
+	for _, c := range cards {
+		if c.why != "" && len(c.asks) > 0 {
+			r.skip(r.at(c), r.skippedTitle(c), c.why)
+		}
+	}
 }
 
 // standing gives the cards around some amounts, what those of a kind have in
@@ -48,7 +59,7 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 	cards = r.cards(ms, stated)
 	r.judge(cards)
 	groups = r.groupsOf(cards)
-	kept = r.withoutLesser(cards, r.withoutUntitled(cards, withoutBounds(cards, r.titled(cards, groups))))
+	kept = r.withoutLesser(cards, r.withoutUntitled(cards, r.withoutBounds(cards, r.titled(cards, groups))))
 	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, kept))
 	if i, ok := r.aboutUntitled(cards, kept); ok {
 		beside(cards, kept, -1)

@@ -93,7 +93,7 @@ func (r *reader) alignTitles(cards []card, groups map[string]group) {
 // beside cards that do, the bounds of a filter, or with its price among words
 // beside cards whose price stands alone.
 func (r *reader) withoutUntitled(cards []card, kept []int) []int {
-	count, titled, all, linked, plain := map[string]int{}, map[string]int{}, 0, 0, 0
+	count, titled, all, linked, plain, priced := map[string]int{}, map[string]int{}, 0, 0, 0, 0
 	has, links := map[int]bool{}, map[int]bool{}
 	near := map[string]int{} // cards of one kind in one place
 	for _, i := range kept {
@@ -101,6 +101,7 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 		near[r.placeOf(c)]++
 		has[i], links[i] = r.marksTitle(c), r.leads(c)
 		linked += btoi(links[i])
+		priced += btoi(len(c.asks) > 0)
 		plain += btoi(len(c.asks) > 0 && c.ask().level() < 3)
 		count[c.key]++
 		titled[c.key] += btoi(has[i])
@@ -111,7 +112,7 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 		c := &cards[i]
 		likely := count[c.key] >= 3 && 3*titled[c.key] >= 2*count[c.key] || count[c.key] == 1 && all >= 2
 		alone := near[r.placeOf(*c)] == 1 && !r.holdsMain(*c) && (!links[i] && linked >= 3 && linked >= len(kept)-2 ||
-			len(c.asks) > 0 && c.ask().level() == 3 && plain >= 3 && plain >= len(kept)-2)
+			len(c.asks) > 0 && c.ask().level() == 3 && plain >= 3 && plain >= priced-2)
 		if !has[i] && likely || alone {
 			c.why = whyAmount
 			continue
@@ -123,18 +124,19 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 
 // withoutBounds leaves out the cards of a kind whose amounts all are bounds of
 // prices, "up to 500", where cards of another kind have prices.
-func withoutBounds(cards []card, kept []int) []int {
+func (r *reader) withoutBounds(cards []card, kept []int) []int {
 	exact, bounds, any := map[string]bool{}, map[string]bool{}, false
 	for _, c := range cards {
 		if len(c.asks) > 0 {
-			bounds[c.key] = bounds[c.key] || c.ask().bound
-			exact[c.key] = exact[c.key] || !c.ask().bound
+			place := r.placeOf(c)
+			bounds[place] = bounds[place] || c.ask().bound
+			exact[place] = exact[place] || !c.ask().bound
 			any = any || c.why == "" && !c.ask().bound
 		}
 	}
 	var own []int
 	for _, i := range kept {
-		if c := &cards[i]; any && bounds[c.key] && !exact[c.key] {
+		if c := &cards[i]; any && bounds[r.placeOf(*c)] && !exact[r.placeOf(*c)] {
 			c.why = whyNav
 			continue
 		}
