@@ -54,18 +54,47 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 				ids, parts = append(ids, more...), append(parts, j-1)
 			}
 		}
-		for j := p + 1; p > i && j+1 < len(c.atoms) && c.atoms[j].is(and) && c.atoms[j+1].is(part) && !c.ownWords(j+1); j += 2 {
-			if more := common(f.items, c.atoms[j+1].as(part).items); len(more) > 0 {
-				ids, parts = append(ids, more...), append(parts, j+1)
+		for j := p + 1; p > i && j+1 < len(c.atoms) && c.atoms[j].is(and); j++ {
+			for j+2 < len(c.atoms) && c.atoms[j+1].is(quantity) {
+				j++ // "a soft spot in the deck and one in the side"
+			}
+			if j++; !c.atoms[j].is(part) || c.ownWords(j) {
+				break
+			}
+			if more := common(f.items, c.atoms[j].as(part).items); len(more) > 0 {
+				ids, parts = append(ids, more...), append(parts, j)
 			}
 		}
 		slices.Sort(ids)
 		return slices.Compact(ids), parts
 	}
+	if ids, parts = c.deniedParts(i, f); len(ids) > 0 {
+		return ids, parts
+	}
 	if m := c.last(i); m >= 0 && c.atoms[i].to == c.atoms[i].from+1 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil
+}
+
+// deniedParts gives the parts that a denied fault is denied of behind a colon
+// or comma: "no cracks: neither in the gelcoat nor in the beams".
+func (c *clause) deniedParts(i int, f *entry) (ids []string, parts []int) {
+	if c.scope[i] != negated || i+2 >= len(c.atoms) || c.atoms[i+1].sign != colon && (c.atoms[i+1].sign != comma || !c.atoms[i+2].is(negation)) {
+		return nil, nil
+	}
+	for j := i + 2; j < len(c.atoms); j++ {
+		a := &c.atoms[j]
+		if p := a.as(part); p != nil {
+			if both := common(f.items, p.items); len(both) > 0 {
+				ids, parts = append(ids, both...), append(parts, j)
+			}
+		} else if !a.is(and) && !a.is(negation) && !a.is(quantity) && !a.is(yearCue) && a.sign != comma {
+			break
+		}
+	}
+	slices.Sort(ids)
+	return slices.Compact(ids), parts
 }
 
 // ownWords tells that something is said behind the part at atom j: "no soft
@@ -121,6 +150,9 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 			break
 		}
 		if both := try(j); len(both) > 0 {
+			if k := c.subjectBefore(j); k >= 0 && len(try(k)) > 0 {
+				return k, try(k) // "the deck gives on the port hull, soft"
+			}
 			return j, both
 		}
 		if c.part[j] < c.part[i] && c.at[j] >= 0 && !c.atoms[j].is(part) {
@@ -128,6 +160,23 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 		}
 	}
 	return -1, nil
+}
+
+// subjectBefore gives the part named before the one at atom j, which a small
+// word makes the place where it is, -1 if there is none.
+func (c *clause) subjectBefore(j int) int {
+	if at := c.atoms[j].from; j == 0 || at == 0 || c.r.stops[c.s.tokens[at-1].fold] == 0 || c.atoms[j-1].to == at {
+		return -1
+	}
+	for k := j - 1; k >= 0 && c.part[k] == c.part[j]; k-- {
+		if c.atoms[k].is(part) {
+			return k
+		}
+		if c.atoms[k].is(and) || c.atoms[k].is(fault) {
+			break
+		}
+	}
+	return -1
 }
 
 func (c *clause) partedBetween(from, to int) bool {
@@ -288,14 +337,24 @@ func (c *clause) ownThing(j, i int) bool {
 				return true
 			}
 		}
-		if a.is(item) && !a.is(part) || a.is(thing) {
-			return true
+		if a.is(item) && !a.is(part) || a.is(thing) && (c.part[k] == c.part[j] || !c.aloneIn(j)) {
+			return true // but "leaked, it was the bung, is sealed"
 		}
 		if p := a.as(part); p != nil && told != nil && len(p.alone) > 0 && len(common(p.items, told.items)) == 0 {
 			return true // "a crack, to be welded; the eyelets I had sewn in again"
 		}
 	}
 	return false
+}
+
+// aloneIn tells that the part of the sentence around atom j names no thing.
+func (c *clause) aloneIn(j int) bool {
+	for k := range c.atoms {
+		if c.part[k] == c.part[j] && c.at[k] >= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // mendedWhy tells that the part of the sentence right before a fault speaks of

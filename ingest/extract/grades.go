@@ -10,6 +10,9 @@ func (c *clause) grades() {
 		for _, e := range a.means {
 			switch e.role {
 			case directValue:
+				if c.isDue(i) {
+					continue // "needs new eyelets"
+				}
 				c.said = append(c.said, said{item: e.items[0], value: e.value, weight: stated, from: a.from, to: a.to})
 			case grade:
 				if !c.bettered(i, e) {
@@ -52,6 +55,17 @@ func (c *clause) partOf(m int, id string) bool {
 	return e != nil && e.value == id
 }
 
+// faultDenied tells that what is denied before atom i is a fault of it: "no
+// cracks in the edges of the blades, which are of glass".
+func (c *clause) faultDenied(i int) bool {
+	for j := i - 1; j >= 0 && !c.atoms[j].is(negation); j-- {
+		if c.atoms[j].is(fault) {
+			return true
+		}
+	}
+	return false
+}
+
 // graded looks for the thing that a material or a make-up speaks of.
 func (c *clause) graded(i int, e *entry) {
 	if c.in(i, repaired) {
@@ -64,7 +78,7 @@ func (c *clause) graded(i int, e *entry) {
 			}
 			continue
 		}
-		if c.things[m].dropped || c.off[c.things[m].atom] || c.scope[c.things[m].atom] == negated {
+		if c.things[m].dropped || c.off[c.things[m].atom] || c.scope[c.things[m].atom] == negated && !c.faultDenied(c.things[m].atom) {
 			return
 		}
 		t := c.atoms[c.things[m].atom]

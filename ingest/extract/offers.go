@@ -40,6 +40,8 @@ func (c *clause) offered() (pending string) {
 			continue // "on offer in exchange for a roller"
 		case n >= 0:
 			targets = c.listOnward(n)
+		case value == "at_extra_cost" && c.extraBehindComma(i) >= 0:
+			targets = c.onward(c.extraBehindComma(i))
 		case c.earlier(i) >= 0:
 			targets = c.group(c.extraBy(c.earlier(i)))
 		default:
@@ -62,6 +64,22 @@ func (c *clause) offered() (pending string) {
 		}
 	}
 	return pending
+}
+
+// extraBehindComma gives the extra that alone stands between commas behind an
+// offer that opens its part: "for 100 € more, the furler; …", -1 if none does.
+func (c *clause) extraBehindComma(i int) int {
+	if i > 0 && c.part[i-1] == c.part[i] && c.atoms[i-1].sign != semicolon || i+2 >= len(c.atoms) || c.atoms[i+1].sign != comma {
+		return -1
+	}
+	j := i + 2
+	for j+1 < len(c.atoms) && c.atoms[j].is(quantity) {
+		j++
+	}
+	if c.at[j] < 0 || !c.extraOnly(c.at[j]) || !c.closes(j) {
+		return -1
+	}
+	return c.at[j]
 }
 
 // namesLater tells that a thing is named after atom i.

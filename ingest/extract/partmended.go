@@ -106,6 +106,15 @@ func (c *clause) mendsOnly() bool {
 	return done
 }
 
+// mendsAll tells that a sentence opens with a mending that names nothing and
+// stands alone in its part: "All of this has been put right; the deck …".
+func (c *clause) mendsAll() bool {
+	if len(c.atoms) < 2 || !c.atoms[0].is(repaired) && !c.atoms[0].is(renewed) || c.part[1] == 0 || c.atoms[0].from < 2 || c.atoms[0].from > 3 {
+		return false
+	}
+	return !c.off[0] && c.scope[0] != negated && c.scope[0] != sought && (c.atoms[1].sign == semicolon || c.atoms[1].sign == colon)
+}
+
 // longMending is the most tokens of a sentence on a mending that need not name
 // what it is of.
 const longMending = 14

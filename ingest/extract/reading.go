@@ -108,7 +108,7 @@ func (g *reading) resolvePassage(p *passage) {
 			g.statements[last].value, g.statements[last].weight, g.statements[last].passing = pending, stated, false
 			g.statements[last].quote = quoteOf(p.text, s.tokens, 0, len(s.tokens))
 		}
-		if len(c.said) == 0 && c.mendsOnly() {
+		if len(c.said) == 0 && c.mendsOnly() || c.mendsAll() {
 			g.mendBefore(p, s)
 		}
 		last = g.keep(p, s, c.said, last)

@@ -50,7 +50,7 @@ func (c *clause) paidFor(i int) int {
 func (c *clause) underHeading(i int) bool {
 	for j := i - 1; j >= 0; j-- {
 		switch a := &c.atoms[j]; {
-		case a.is(heading) && !a.is(offer) && c.headed(j):
+		case a.is(heading) && !a.is(offer) && c.headed(j), a.is(offer) && c.headed(j) && c.count(amountSign) > 1:
 			return true
 		case a.is(offer), a.is(negation):
 			return false
@@ -118,7 +118,7 @@ func (c *clause) listedAmount(i int) bool {
 		return false
 	}
 	before := i - 1
-	if c.atoms[before].sign == colon || c.atoms[before].is(and) || c.atoms[before].sign == opening {
+	if b := &c.atoms[before]; b.sign == colon || b.is(and) || b.sign == opening || b.is(adKind) && b.as(adKind).value == "for" {
 		before--
 	}
 	if before < 0 || c.at[before] < 0 || !c.extraOnly(c.at[before]) || c.gap(before, i) > 2 {
