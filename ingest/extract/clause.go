@@ -117,7 +117,7 @@ func (c *clause) mention() {
 			continue
 		}
 		m.joined = linked && len(c.things) > 0
-		linked, told = false, false
+		linked, told = false, a.is(sound) || a.is(fault) // "mast straight"
 		if i > 0 && c.atoms[i-1].is(spare) && len(m.items) > 0 {
 			m.items = spareOf(m.items)
 		}
