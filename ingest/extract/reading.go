@@ -63,11 +63,12 @@ func (g *reading) resolvePassage(p *passage) {
 	list, listed := plainScope, 0
 	last := -1 // the statement on an extra that a following sentence may speak of
 	sum := 0.0
+	var lead []stateSaid // what the heading of the list at hand says of all in it
 	for i := range p.sentences {
 		s := &p.sentences[i]
 		g.sentence++
 		if s.paragraph && listed > 0 {
-			list, listed = plainScope, 0
+			list, listed, lead = plainScope, 0, nil
 		}
 		if len(s.atoms) == 0 {
 			if s.colon {
@@ -80,7 +81,7 @@ func (g *reading) resolvePassage(p *passage) {
 		}
 		h, heads := opens(s)
 		if heads {
-			list, listed = h, 0
+			list, listed, lead = h, 0, nil
 		} else {
 			listed++
 		}
@@ -97,6 +98,10 @@ func (g *reading) resolvePassage(p *passage) {
 				a := c.atoms[o.atom]
 				g.overall = append(g.overall, overallSaid{value: v, quote: quoteOf(p.text, s.tokens, a.from, a.to), at: p.at, title: p.title})
 			}
+		}
+		c.led(lead)
+		if states := c.lead(g.now); states != nil {
+			list, listed, lead = plainScope, 0, states
 		}
 		c.extras()
 		c.wear(g.now)

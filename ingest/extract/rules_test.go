@@ -145,6 +145,10 @@ func sayings() map[string][][2]string {
 		},
 		"wear": {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
+			{"New in 2025:\n- mainsail\n- sheets and halyards\n\nTrampoline worn.", "sails=fresh trampoline=worn ropes=fresh"},
+			{"Needs replacing:\n- trampoline\n- ropes", "trampoline=replace ropes=replace"},
+			{"To do:\n- new trampoline\n- varnish the mast", "trampoline=replace"},
+			{"Mast straight and in good condition.", "mast=good mast_bent=denied"},
 			{"Segel -25, mast -12.", "sails=fresh"},
 			{"Vanterne har ingen brudte tråde og er gode.", "standing_rigging=good rigging_strands=denied"},
 			{"Blødt dæk og blød skrogside udbedret.", "soft_deck=repaired soft_side=repaired"},

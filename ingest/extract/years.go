@@ -99,8 +99,8 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		}
 	case cue == "bought_new":
 		claim.score = yearBought
-		if c.thingBeside(i, j) && c.gap(min(i, j), max(i, j)) == 0 {
-			claim.score = 0 // "trailer new in 2022"
+		if c.thingBeside(i, j) && c.gap(min(i, j), max(i, j)) == 0 || c.headsList() {
+			claim.score = 0 // "trailer new in 2022", "new in 2025: sails, ropes"
 		}
 	case c.pricedYear(i):
 		return claim, false
