@@ -18,7 +18,7 @@ type card struct {
 	titled string     // kind of element that shows the title in most cards of the group, if known
 	first  bool       // it is the first of its kind there
 	why    string     // why it is no listing, "" if it is one
-	paid   bool       // it is called a listing in a paid place
+	paid   bool       // its element is called a paid place
 }
 
 // cards finds the cards from the shape of the tree. A card is the largest

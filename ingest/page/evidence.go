@@ -12,7 +12,7 @@ const whySpoken = "an amount that the page speaks of"
 // or of fees. Markup that calls an amount a price convinces. Else these do not:
 //
 //   - bare numbers that no word calls asked
-//   - cards few of which have an amount, none alone in its element
+//   - cards few of which have an amount, none alone in its element, or hardly any
 //   - amounts amid longer texts that do not say that they are asked, in cards
 //     that lead nowhere, or in one card
 //   - names with an amount each and nothing more, that lead nowhere
@@ -32,11 +32,11 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		}
 		priced++
 		alone += btoi(m.level() < 2)
-		told += btoi(m.level() < 2 || m.level() == 2 && (leads || r.hasPicture(c)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
+		told += btoi(m.level() < 2 || m.level() == 2 && len(kept) > 2 && (leads || r.hasPicture(c)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}
-	few := 4*priced < n && alone == 0
+	few := 4*priced < n && alone == 0 || 10*priced < n && n >= 20
 	spoken := 2*told <= priced && 2*leading <= n
 	if n == 1 {
 		spoken = told == 0

@@ -27,7 +27,7 @@ func (r *reader) elements(c card) []*html.Node {
 
 // cardItem reads the cells of a card.
 func (r *reader) cardItem(c card, g group) item {
-	it := item{order: r.at(c)}
+	it := item{order: r.at(c), promoted: c.paid}
 	titleNode, title := r.cardTitle(c, g)
 	shown := title
 	for _, m := range c.asks {

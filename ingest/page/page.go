@@ -220,6 +220,7 @@ type item struct {
 	loose    bool     // counts only if a card shows the same listing
 	summary  bool     // sums up several offers
 	single   bool     // the page as a whole speaks of it
+	promoted bool     // its element is called a paid place
 	headed   bool     // its title is the page's main heading
 	plain    bool     // its price stands out as shown, in an element of its own
 	signed   bool     // the page shows it with a sign of one currency only

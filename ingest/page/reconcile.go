@@ -176,8 +176,8 @@ func (it *item) settleUnits(card item) {
 }
 
 // dropRepeats leaves out listings that have the address of an earlier one with
-// its title or its price, or, but for the query, its address, title and price:
-// one in a paid place that stands in the list's own place too counts once.
+// its title or its price, or, but for the query, its address, title and price.
+// A paid place apart from the list gives way to the list's own.
 func (r *reader) dropRepeats(items []item) []item {
 	sort.SliceStable(items, func(i, j int) bool { return items[i].order < items[j].order })
 	type offer struct {
@@ -187,14 +187,21 @@ func (r *reader) dropRepeats(items []item) []item {
 		what       int // which of these are compared
 	}
 	first := map[offer]bool{}
+	unpaid := map[offer]bool{} // title and price of those in the list's own places
+	for _, it := range items {
+		if !it.promoted && it.priced {
+			unpaid[offer{title: sameTitle(it.title), amount: it.amount}] = true
+		}
+	}
 	page := sameURL(r.about.url)
 	var out []item
 	for _, it := range items {
 		u, title := firstOf(sameURL(it.url), it.link), sameTitle(it.title)
 		path, _, _ := strings.Cut(u, "?")
-		repeats := false
+		repeats := it.promoted && it.priced && unpaid[offer{title: title, amount: it.amount}]
+		given := repeats
 		for _, o := range []offer{{url: u, title: title}, {u, "", it.amount, it.priced, 1}, {path, title, it.amount, it.priced, 2}} {
-			if u != "" && u != page {
+			if u != "" && u != page && !given {
 				repeats = repeats || first[o]
 				first[o] = true
 			}

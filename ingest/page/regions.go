@@ -44,11 +44,9 @@ func (r *reader) judge(cards []card) {
 			}
 		}
 	}
-	ads := r.labelled(cards, r.words.ad, true)
-	paid := r.labelled(cards, r.words.top, false)
+	ads := r.labelled(cards, r.words.ad)
 	for i := range cards {
 		c := &cards[i]
-		c.paid = c.paid || paid[i]
 		if c.why != "" {
 			continue
 		}
@@ -136,14 +134,14 @@ func (r *reader) regionOf(n *html.Node) string {
 	return ""
 }
 
-// labelled says which cards bear one of some labels or, where links count, a
-// link marked as sponsored, while most cards do not.
-func (r *reader) labelled(cards []card, labels phrases, links bool) []bool {
+// labelled says which cards bear one of some labels or a link marked as
+// sponsored, while most cards do not.
+func (r *reader) labelled(cards []card, labels phrases) []bool {
 	ads := make([]bool, len(cards))
 	n := 0
 	for i, c := range cards {
 		for _, top := range c.nodes {
-			if top.Type == html.ElementNode && r.bears(top, labels, links) {
+			if top.Type == html.ElementNode && r.bears(top, labels) {
 				ads[i] = true
 			}
 		}
@@ -157,10 +155,10 @@ func (r *reader) labelled(cards []card, labels phrases, links bool) []bool {
 	return ads
 }
 
-func (r *reader) bears(top *html.Node, labels phrases, links bool) bool {
+func (r *reader) bears(top *html.Node, labels phrases) bool {
 	i := r.tree.at(top)
 	for _, e := range r.tree.nodes[i : r.tree.last[i]+1] {
-		if links && e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
+		if e.Data == "a" && strings.Contains(" "+strings.ToLower(attr(e, "rel"))+" ", " sponsored ") {
 			return true
 		}
 		if r.tree.size[r.tree.at(e)] <= 40 && !labels.empty() && !unseen(e) {
