@@ -112,6 +112,8 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 		s.value, s.renewed = "new", true
 	case a.is(repaired), a.is(yearCue):
 		return s, false
+	case (a.sign == yearSign || a.is(ageOf)) && c.aloneIn(i) && c.datesMending(i):
+		return s, false // "eyelets torn, replaced last spring"
 	case (a.sign == yearSign || a.is(ageOf)) && c.in(i, repaired) && !c.in(i, renewed) && !c.in(i, quality):
 		return s, false // when it was mended, not how old it is
 	case a.sign == yearSign:
@@ -143,6 +145,17 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 		}
 	}
 	return s, true
+}
+
+// datesMending tells that a year or an age stands right beside a renewal that
+// puts a fault right.
+func (c *clause) datesMending(i int) bool {
+	for _, j := range []int{i - 1, i + 1} {
+		if j >= 0 && j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(renewed) && c.mends(j) {
+			return true
+		}
+	}
+	return false
 }
 
 // factor gives the number that an age is to be multiplied by: the one inside
