@@ -135,6 +135,9 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 	}
 	switch {
 	case before >= 0 && (after < 0 || c.gap(before, i) <= c.gap(i, after) || !c.partedBetween(before, i)):
+		if k := c.subjectBefore(before); k >= 0 && len(try(k)) > 0 && c.gap(k, before) <= 2 {
+			before = k // "the deck of the port hull is soft"
+		}
 		return before, try(before)
 	case after >= 0:
 		return after, try(after)
@@ -165,7 +168,7 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 // subjectBefore gives the part named before the one at atom j, which a small
 // word makes the place where it is, -1 if there is none.
 func (c *clause) subjectBefore(j int) int {
-	if at := c.atoms[j].from; j == 0 || at == 0 || c.r.stops[c.s.tokens[at-1].fold] == 0 || c.atoms[j-1].to == at {
+	if at := c.atoms[j].from; j == 0 || at == 0 || c.r.stops[c.s.tokens[at-1].fold] == 0 || c.atoms[j-1].to == at && !c.atoms[j-1].is(yearCue) {
 		return -1
 	}
 	for k := j - 1; k >= 0 && c.part[k] == c.part[j]; k-- {

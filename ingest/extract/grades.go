@@ -92,6 +92,9 @@ func (c *clause) graded(i int, e *entry) {
 			return
 		}
 	}
+	if m := c.earlier(i); c.last(i) < 0 && m > 0 && len(c.things[m].items) == 0 && len(c.things[m-1].items) == 1 && c.things[m-1].items[0] == e.items[0] && c.part[c.things[m-1].atom] == c.part[c.things[m].atom] {
+		c.gradedWhole(i, m, e) // "mainsheet block with bearings, can be switched"
+	}
 }
 
 // gradedWhole says of an item what is said of a part of it elsewhere in the
