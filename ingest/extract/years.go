@@ -222,6 +222,11 @@ func (c *clause) yearCue(i int) (string, int) {
 					return before.value, k // "bought new in the spring of 2011"
 				}
 			}
+			if k := j - 1; e.value == "other" && k >= 0 && c.part[k] == c.part[j] && c.gap(k, j) <= 1 && c.atoms[j].to == c.atoms[j].from+1 && c.atoms[k].to > c.atoms[k].from+1 {
+				if before := c.atoms[k].as(yearCue); before != nil && (before.value == "bought_new" || before.value == "built") {
+					return before.value, k // "first launched in spring 2005", "purchased new by me in 2005"
+				}
+			}
 			return e.value, j
 		}
 		if s := c.atoms[j].sign; s == comma || s == semicolon || s == yearSign || c.at[j] >= 0 && !c.things[c.at[j]].boat {
@@ -255,7 +260,8 @@ func (c *clause) thingBeside(i, j int) bool {
 // ownYear tells that a word for the year touches an extra at atom k, and no
 // boat is named that it may speak of: "spinnaker from 2021".
 func (c *clause) ownYear(k, j int) bool {
-	if j != k+1 || c.gap(k, j) > 0 || c.atoms[j].to > c.atoms[j].from+1 || c.boats() > 0 {
+	between := j == k+1 && c.gap(k, j) == 0 || j == k+2 && c.atoms[k+1].is(adKind) && c.gap(k, j) <= 2 // "sails for reserve from 2019"
+	if !between || c.atoms[j].to > c.atoms[j].from+1 || c.boats() > 0 {
 		return false
 	}
 	for n := range k {
