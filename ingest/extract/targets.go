@@ -5,7 +5,7 @@ package extract
 func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole bool) {
 	back, ahead := c.owner(c.last(i)), c.following(i)
 	if back < 0 && ahead < 0 && c.headed(i) {
-		if s.value == "" && c.atoms[i].from > 2 && !c.renewedBefore(i) {
+		if s.value == "" && (c.atoms[i].from > 2 || c.gap(i, min(i+1, len(c.atoms)-1)) > 0) && !c.renewedBefore(i) {
 			return nil, false // "checked this spring: …"
 		}
 		if list := c.listed(i); len(list) > 0 && !(general && c.faultsBehind(i)) {
