@@ -221,40 +221,62 @@ func (r *reader) nameIn(o object) string {
 
 // inCents says whether a key says that its amount is in minor units.
 func inCents(key string) bool {
-	return slices.ContainsFunc(wordsOf(key), func(w string) bool { return w == "cents" || w == "cent" || w == "minor" })
+	return slices.ContainsFunc(wordsOf(key), isMinorUnit)
+}
+
+func isMinorUnit(word string) bool {
+	switch strings.ToLower(word) {
+	case "cents", "cent", "minor", "pence":
+		return true
+	}
+	return false
+}
+
+// isCurrency says whether a member of a price is the code of its currency.
+func (r *reader) isCurrency(key, v string) bool {
+	if len(v) != 3 || strings.ToUpper(v) != v || strings.IndexFunc(v, func(r rune) bool { return !unicode.IsLetter(r) }) >= 0 {
+		return false
+	}
+	if slices.Contains(wordsOf(key), "currency") {
+		return true
+	}
+	a, _, ok := r.opts.Price("1 " + v)
+	return ok && a.Currency == v
 }
 
 // dataPrice reads a price that is a number, a text, or an object that holds
 // an amount and a currency.
 func (r *reader) dataPrice(it *item, m member, unit string) {
-	text, currency := "", unit
-	var look func(v any, depth int)
-	look = func(v any, depth int) {
+	text, currency, minor := "", unit, inCents(m.key)
+	var look func(key string, v any, depth int)
+	look = func(key string, v any, depth int) {
 		switch v := v.(type) {
 		case json.Number:
 			if text == "" {
 				text = v.String()
 			}
 		case string:
-			if len(v) == 3 && strings.ToUpper(v) == v && strings.IndexFunc(v, func(r rune) bool { return !unicode.IsLetter(r) }) < 0 {
+			if r.isCurrency(key, v) {
 				currency = v
+			} else if isMinorUnit(v) {
+				minor = true
 			} else if _, _, ok := r.opts.Price(v); text == "" && (ok || digits(v) > 0 || depth == 2) {
 				text = fold(v)
 			}
 		case []any:
 			if len(v) == 1 && depth > 0 {
-				look(v[0], depth-1)
+				look(key, v[0], depth-1)
 			}
 		case object:
 			for _, m := range v {
 				if depth > 0 {
-					look(m.value, depth-1)
+					look(m.key, m.value, depth-1)
 				}
 			}
 		}
 	}
-	look(m.value, 2)
-	if n, err := strconv.ParseFloat(text, 64); err == nil && inCents(m.key) {
+	look(m.key, m.value, 2)
+	if n, err := strconv.ParseFloat(text, 64); err == nil && minor {
 		text = strconv.FormatFloat(n/100, 'f', 2, 64)
 	}
 	it.add("price", m.key, currency, text, "data")

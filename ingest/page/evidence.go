@@ -32,7 +32,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		}
 		priced++
 		alone += btoi(m.level() < 2)
-		told += btoi(m.level() < 2 || m.level() == 2 && len(kept) > 2 && (leads || r.hasPicture(c)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
+		told += btoi(m.level() < 2 || m.level() == 2 && (len(kept) > 2 && (leads || r.hasPicture(c)) || r.isLabelled(m)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}
@@ -58,6 +58,12 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 func (r *reader) saysAsked(m *mention) bool {
 	before, after, _ := strings.Cut(m.text, m.quote)
 	return scanner{reader: r}.isAsked(before, m.quote, after)
+}
+
+// isLabelled says whether a label of prices stands before an amount.
+func (r *reader) isLabelled(m *mention) bool {
+	s := scanner{reader: r}
+	return r.labelOf(trimMarks(s.neighbour(m.el, true))).field == "price"
 }
 
 // inShortLine says whether an amount stands in no more than a few lines.

@@ -22,6 +22,11 @@ func (g group) usual(text string) bool {
 	return g.cards >= 2 && 2*g.said[text] > g.cards
 }
 
+// repeats says whether an element without others says a text in most cards.
+func (g group) repeats(text string) bool {
+	return g.cards >= 3 && 2*g.leaves[trimMarks(text)] > g.cards
+}
+
 // groupsOf counts what links, pictures and headings say in each kind of card;
 // what most of them say is no title.
 func (r *reader) groupsOf(cards []card) map[string]group {

@@ -145,7 +145,8 @@ func (s *scanner) scanText(parent, n *html.Node) {
 			if (s.prose || s.fewBeside(before, after, most)) && s.isTold(n, all, amount, before, quote, after) {
 				m := &mention{el: parent, text: strings.TrimSpace(rest), quote: quote, amount: amount, known: true, hinted: s.isPrice(parent)}
 				m.purpose = s.purposeOf(m, n, before, after)
-				m.bound = m.bound || at == 0 && k > 0 && s.isAmountOnly(pieces[k-1])
+				m.bound = m.bound || at == 0 && k > 0 && s.isAmountOnly(pieces[k-1]) ||
+					quote == piece && k+1 < len(pieces) && beginsRange(text, quote)
 				m.whole = rest == text && letters(text)-letters(quote) <= besideWords && (alone || s.addsTerms(parent, text))
 				s.found = append(s.found, m)
 			}

@@ -159,6 +159,15 @@ func (s *scanner) isAmountOnly(text string) bool {
 	return plainAmount.MatchString(text)
 }
 
+// rangeEnd is a dash before a further amount.
+var rangeEnd = regexp.MustCompile(`^\s*[–—-]\s*\P{L}{0,3}\d`)
+
+// beginsRange says whether an amount in a text is the lower end of a range.
+func beginsRange(text, quote string) bool {
+	_, after, found := strings.Cut(text, quote)
+	return found && rangeEnd.MatchString(after)
+}
+
 // markSentences puts a newline for the space behind the full stop before a
 // sentence that begins with an amount or with a word for what is asked. A word
 // of less than four letters before the stop is an abbreviation.

@@ -57,8 +57,9 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	}
 	near := upToDigit(after)
 	before = fromDigit(before)
+	joint := trimRight(upToDigit(after)) // to the upper end of a range
 	lead := strings.TrimSuffix(strings.TrimRightFunc(upToDigit(m.quote), func(r rune) bool { return !unicode.IsLetter(r) }), m.amount.Currency)
-	m.bound = w.nav.end(before) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
+	m.bound = w.nav.end(before) || len(joint) < len(after) && len(joint) < shortText/4 && w.nav.are(joint) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
 	switch {
 	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice

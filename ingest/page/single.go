@@ -77,7 +77,7 @@ func (r *reader) speaksOfPrices(ms []*mention) bool {
 	at := map[*html.Node]int{}
 	most := 0
 	for _, m := range ms {
-		if m.purpose == asking && !m.whole {
+		if m.purpose == asking && !m.whole && !m.bound {
 			at[m.el]++
 			most = max(most, at[m.el])
 		}

@@ -64,11 +64,14 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 		case r.hint(e) == "title" && !slices.Contains(c.nodes, e) && !holdsHeading(e) && !r.holdsAsk(e, c) && size <= 150:
 			offer(e, r.titleText(e), 7)
 		case e.Data == "a" && attr(e, "href") != "":
-			if whole := r.holdsAsk(e, c) && !isAskedIn(e, c); !whole || r.ownText(e) != "" {
+			whole := r.holdsAsk(e, c) && !isAskedIn(e, c) || len(c.asks) == 0 && 10*size > 9*r.shownSize(c)
+			if !whole || r.ownText(e) != "" {
 				offer(e, r.titleText(e), 4-2*btoi(whole))
 			}
 		case e.Data == "b", e.Data == "strong", e.Data == "dt", e.Data == "th":
-			offer(e, r.titleText(e), 2)
+			if text := r.titleText(e); !g.repeats(text) && !r.isLabel(text) {
+				offer(e, text, 2)
+			}
 		}
 		if e.Data == "a" {
 			offer(e, firstOf(attr(e, "title"), attr(e, "aria-label")), 3)
@@ -89,6 +92,12 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 		return nil, r.firstWords(c)
 	}
 	return best.n, uncut(best.n, best.text)
+}
+
+// isLabel says whether a text is the name of a fact, "Length", and no title.
+func (r *reader) isLabel(text string) bool {
+	field := r.labelOf(text).field
+	return field != "" && field != "title" && field != "class" && field != "maker"
 }
 
 // uncut gives the whole of a title that is cut short with an ellipsis, where
@@ -214,7 +223,7 @@ func (r *reader) leafTitle(c card, g group) (*html.Node, string) {
 			continue
 		}
 		text := trimMarks(r.ownText(e))
-		if letters(text) < 3 || r.dateIn(e) != "" || g.usual(text) || g.leaves[text] > 1 || aPlace.MatchString(text) || r.onlyPrice(text, c) {
+		if letters(text) < 3 || r.isLabel(text) || r.dateIn(e) != "" || g.usual(text) || g.leaves[text] > 1 || aPlace.MatchString(text) || r.onlyPrice(text, c) {
 			continue
 		}
 		if field := r.hint(e); field != "" && field != "title" {
@@ -273,7 +282,7 @@ func (r *reader) holdsAsk(n *html.Node, c card) bool {
 // isAskedIn says whether a price stands among more words of an element's own.
 func isAskedIn(n *html.Node, c card) bool {
 	for _, m := range c.asks {
-		if m.el == n && letters(textOf(nil, n))-letters(m.quote) > besideWords/2 {
+		if m.el == n && letters(textOf(nil, n))-letters(m.quote) > besideWords/3 {
 			return true
 		}
 	}
