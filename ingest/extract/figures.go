@@ -103,23 +103,38 @@ func (g *reading) priceInFigures(h money.Hint, cued bool) (boat.Price, bool) {
 			if s.question || cued && !s.mentions(priceCue) {
 				continue
 			}
-			for j := 1; j < len(s.tokens); j++ {
-				if !g.r.isSign(s.tokens[j]) {
+			for j := 1; j <= len(s.tokens); j++ {
+				sign := j < len(s.tokens) && g.r.isSign(s.tokens[j])
+				if !sign && !g.roundly(s, j) {
 					continue
 				}
 				for from := max(0, j-mostFigures); from < j; from++ {
 					value, end := g.r.figures.spelled(s.tokens, from, g.allowed)
-					if end != j || value < leastBare || value > mostBare || g.beside(s, from, j, cued) {
+					if end != j || value < leastBare || value > mostBare || g.beside(s, from, j, cued) || !sign && from > 0 && !s.mentions(priceCue) {
 						continue
 					}
-					return boat.Price{Amount: money.Of(value, g.r.currencyOf(s.tokens[j].fold, h)), Known: true,
+					currency, to := g.currencyFor(h), j
+					if sign {
+						currency, to = g.r.currencyOf(s.tokens[j].fold, h), j+1
+					}
+					return boat.Price{Amount: money.Of(value, currency), Known: true,
 						Terms: sellingTerms(money.Parse(p.text[s.tokens[0].start:s.tokens[len(s.tokens)-1].end], g.r.prices.words, h).Terms),
-						Quote: Mask(quoteOf(p.text, s.tokens, from, j+1)), At: p.at}, true
+						Quote: Mask(quoteOf(p.text, s.tokens, from, to)), At: p.at}, true
 				}
 			}
 		}
 	}
 	return boat.Price{}, false
+}
+
+// roundly tells that a word for thousands ends before a token that goes on
+// with something else than what is counted: "two grand and it's yours".
+func (g *reading) roundly(s *sentence, j int) bool {
+	before := s.tokens[j-1]
+	if t := g.r.prices.thousand[before.fold]; before.kind != word || before.letter() || t.times != 1000 || t.spoken&g.allowed == 0 {
+		return false
+	}
+	return j == len(s.tokens) || s.tokens[j].kind == mark || s.tokens[j].kind == word && g.r.stops[s.tokens[j].fold] != 0
 }
 
 // mostFigures is how many words a number in words may have.

@@ -83,6 +83,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if e.value == "wanted" && p.sentences[k].atoms[j].is(newPrice) && !g.boatSoon(&p.sentences[k], j) {
 					continue // "bought for 4000", which is also "I buy"
 				}
+				if next := j + 1; e.value == "wanted" && next < len(p.sentences[k].atoms) && p.sentences[k].atoms[next].sign == amountSign && p.sentences[k].atoms[next].from == p.sentences[k].atoms[j].to {
+					continue // "looking for £2000"
+				}
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"
 				}

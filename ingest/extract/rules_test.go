@@ -47,6 +47,7 @@ func sayings() map[string][][2]string {
 			{"Extras: trolley, cover, two trapeze harnesses.", "launching_trolley=included cover=included trapeze_gear=included"},
 			{"Not included: trailer, cover.", "road_trailer=absent cover=absent"},
 			{"Trolley included.\n\nOPTIONAL\nTrailer 495 €", "launching_trolley=included road_trailer=at_extra_cost"},
+			{"£1450, or £1700 with the trailer.", "road_trailer=at_extra_cost"},
 			{"Optional: trailer, spinnaker.", "road_trailer=at_extra_cost spinnaker_kit=at_extra_cost"},
 			{"Combined trailer and trolley.", "launching_trolley=included road_trailer=included"},
 			{"I also have a trailer. Not included in the price.", "road_trailer=absent"},

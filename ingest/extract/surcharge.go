@@ -36,6 +36,9 @@ func (c *clause) paidFor(i int) int {
 	if opens := i == 0 || c.atoms[i-1].sign == comma; opens && c.count(amountSign) > 1 && i+1 < len(c.atoms) && c.part[i+1] == c.part[i] && c.gap(i, i+1) <= 1 && c.at[i+1] >= 0 && c.extraOnly(c.at[i+1]) && c.closes(i+1) {
 		return c.at[i+1] // "2000 the boat, 300 the trailer"
 	}
+	if k := c.behindWith(i); k >= 0 && c.dearer(i) {
+		return c.at[k] // "1450, or 1700 with the trailer"
+	}
 	if i+2 >= len(c.atoms) || c.gap(i, i+1) > 0 || c.gap(i+1, i+2) > 1 || c.at[i+2] < 0 || !c.extraOnly(c.at[i+2]) {
 		return -1
 	}
@@ -43,6 +46,18 @@ func (c *clause) paidFor(i int) int {
 		return -1
 	}
 	return c.at[i+2]
+}
+
+// behindWith gives the atom of the extra that an amount is with, -1 if there
+// is none.
+func (c *clause) behindWith(i int) int {
+	if i+2 >= len(c.atoms) || c.gap(i, i+1) > 0 || c.gap(i+1, i+2) > 1 || c.part[i+2] != c.part[i] || c.at[i+2] < 0 || !c.extraOnly(c.at[i+2]) {
+		return -1
+	}
+	if e := c.atoms[i+1].as(offer); e == nil || !e.next || e.value != "included" {
+		return -1
+	}
+	return i + 2
 }
 
 // underHeading tells that what offers a thing is only a heading such as
