@@ -117,7 +117,7 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 	case (a.sign == yearSign || a.is(ageOf)) && c.in(i, repaired) && !c.in(i, renewed) && !c.in(i, quality):
 		return s, false // when it was mended, not how old it is
 	case a.sign == yearSign:
-		if cue, _ := c.yearCue(i); cue == "other" && !c.in(i, renewed) && !c.in(i, quality) {
+		if cue, j := c.yearCue(i); cue == "other" && !c.in(i, renewed) && !c.in(i, quality) && !c.bought(j) {
 			return s, false // when it was checked, or raced with
 		}
 		s.year = a.value
@@ -145,6 +145,13 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 		}
 	}
 	return s, true
+}
+
+// bought tells that atom j tells of the purchase of a wear part right before
+// it: "mainsail bought 2024".
+func (c *clause) bought(j int) bool {
+	m := c.last(j)
+	return c.atoms[j].is(newPrice) && m >= 0 && len(c.things[m].items) > 0 && c.r.isWear(c.things[m].items[0]) && c.gap(c.things[m].atom, j) <= 1
 }
 
 // datesMending tells that a year or an age stands right beside a renewal that
