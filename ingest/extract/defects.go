@@ -316,8 +316,10 @@ func (c *clause) isDue(j int) bool {
 // "and" joins to those before it: "soft deck and soft side mended" mends both.
 func (c *clause) faultBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].is(fault) && !c.atoms[k-1].is(and) {
-			return true
+		if f := c.atoms[k].as(fault); f != nil && !c.atoms[k-1].is(and) {
+			if ids, _ := c.defectsOf(k, f); len(ids) > 0 {
+				return true
+			}
 		}
 	}
 	return false

@@ -171,6 +171,9 @@ func separators(tokens []token) map[int]bool {
 // isBullet tells that a line begins with a sign that only opens a list item.
 func isBullet(tokens []token, i int) bool {
 	t := tokens[i]
+	if t.fold == "-" && i+1 < len(tokens) && tokens[i+1].glued && tokens[i+1].kind == number && len(tokens[i+1].fold) == 2 {
+		return false // "-90 model"
+	}
 	return t.kind == mark && (t.fold == "*" || t.fold == ">" || (strings.ContainsAny(t.fold, "-–—+") && (i+1 >= len(tokens) || tokens[i+1].kind != newline)))
 }
 

@@ -110,7 +110,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		return claim, false
 	case c.boatBeside(i):
 		claim.score = yearOfBoat
-	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i) || c.behindName(i)):
+	case opening && (len(c.things) == 0 && !c.in(i, quality) || c.bracketed(i) || c.behindName(i) || c.leadsText(i)):
 		claim.score = yearLoose
 	}
 	return claim, claim.score > 0
@@ -181,6 +181,17 @@ func (c *clause) behindName(i int) bool {
 		}
 	}
 	return i >= 1 && c.atoms[i-1].sign == comma && i+1 < len(c.atoms) && c.atoms[i+1].sign == comma && c.gap(i-1, i+1) == 1
+}
+
+// leadsText tells that a year is the first word of a sentence and no thing
+// follows it at once, or that it is short, as behind a dash, where no thing is
+// named before it: "2008, good order, furler", "well kept racer -17".
+func (c *clause) leadsText(i int) bool {
+	if m := c.following(i); m >= 0 && c.nextThing(i, m) || c.doneBefore(i) {
+		return false
+	}
+	a := &c.atoms[i]
+	return a.from == 0 || a.to-a.from == 2 && c.last(i) < 0 && c.earlier(i) < 0
 }
 
 // bracketed tells that a year stands alone in brackets and not behind a thing:
