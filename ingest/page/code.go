@@ -69,7 +69,10 @@ var (
 // isNumbering says whether a quote is the number of a chapter and the first
 // letters of its name, or a number as no price is written.
 func isNumbering(before, quote string) bool {
-	return letters(before) == 0 && chapter.MatchString(quote) || fraction.MatchString(quote) || called.MatchString(quote) || padded.MatchString(quote)
+	return strings.Contains(quote, ". ") && letters(before) == 0 && chapter.MatchString(quote) ||
+		len(quote) > 5 && strings.ContainsAny(quote, ".,") && fraction.MatchString(quote) ||
+		strings.Contains(quote, "(") && called.MatchString(quote) ||
+		strings.Contains(quote, "0") && letters(quote) > 0 && padded.MatchString(quote)
 }
 
 // fractional says whether a quote has one decimal.

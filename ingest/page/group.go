@@ -173,7 +173,7 @@ func (r *reader) placeIn(n *html.Node) string {
 	if size < 7 || size > shortText || unseen(n) {
 		return ""
 	}
-	if text := r.ownText(n); letters(text) >= 3 && codedPlace.MatchString(text) {
+	if text := r.ownText(n); letters(text) >= 3 && digits(text) >= 3 && digits(text) <= 7 && codedPlace.MatchString(text) {
 		return text
 	}
 	return ""
