@@ -219,6 +219,7 @@ func (g *reading) condition(row record.Row) boat.Fact[string] {
 	if cell, ok := row.Get("condition"); ok {
 		s := &sentence{tokens: lex(cell.Text)}
 		g.r.parse(s, g.r.all, int(g.now)+1)
+		used := ""
 		for i := range s.atoms {
 			v := ""
 			if e := s.atoms[i].as(condition); e != nil {
@@ -226,9 +227,14 @@ func (g *reading) condition(row record.Row) boat.Fact[string] {
 			} else if e := s.atoms[i].as(quality); e != nil {
 				v = e.value
 			}
-			if v = overallValue(v); v != "" {
+			if v == "worn" {
+				used = overallValue(v) // "used - good" is good
+			} else if v = overallValue(v); v != "" {
 				return boat.Know(v, "column", cell.Text, cell.At)
 			}
+		}
+		if used != "" {
+			return boat.Know(used, "column", cell.Text, cell.At)
 		}
 	}
 	if n := len(g.overall); n > 0 {
