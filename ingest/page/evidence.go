@@ -14,10 +14,10 @@ const whySpoken = "an amount that the page speaks of"
 //   - bare numbers that no word calls asked
 //   - cards few of which have an amount, none alone in its element, or hardly any
 //   - amounts amid longer texts that do not say that they are asked, in cards
-//     that lead nowhere, or in one card
+//     that lead nowhere, or in one card; one bound of prices
 //   - names with an amount each and nothing more, that lead nowhere
 func (r *reader) convincing(cards []card, kept []int) []int {
-	var n, priced, alone, leading, told, named, bare int
+	var n, priced, alone, leading, told, named, bare, bounds int
 	for _, i := range kept {
 		c := cards[i]
 		n++
@@ -31,6 +31,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 			return kept
 		}
 		priced++
+		bounds += btoi(m.bound)
 		alone += btoi(m.level() < 2)
 		told += btoi(m.level() < 2 || m.level() == 2 && (len(kept) > 2 && (leads || r.hasPicture(c)) || r.isLabelled(m)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
@@ -39,7 +40,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	few := 4*priced < n && alone == 0 || 10*priced < n && n >= 20
 	spoken := 2*told <= priced && 2*leading <= n
 	if n == 1 {
-		spoken = told == 0
+		spoken = told == 0 || bounds == 1
 	}
 	spoken = spoken || named == 0
 	if r.words.asking.empty() {

@@ -181,10 +181,17 @@ func (s *scanner) markSentences(text string) string {
 			continue
 		}
 		word := text[strings.LastIndexByte(text[:i], ' ')+1 : i]
-		if letters(word) < 4 || digits(word) > 0 {
+		if (letters(word) < 4 || digits(word) > 0) && !yearPattern.MatchString(word) {
 			continue
 		}
-		next, _, _ := strings.Cut(text[i+2:], " ")
+		next, rest, _ := strings.Cut(text[i+2:], " ")
+		if digits(word) > 0 { // a year, which may stand before a price with its sign in front
+			sum, _, _ := strings.Cut(rest, " ")
+			if _, quote, ok := s.opts.Price(next + " " + sum); ok && letters(next) > 0 && strings.HasPrefix(quote, next) {
+				b[i+1] = '\n'
+			}
+			continue
+		}
 		if letters(next) == 0 || s.words.asking.are(next) || s.labelOf(next).field == "price" {
 			b[i+1] = '\n'
 		}

@@ -81,7 +81,7 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 		}
 	}
 	if best.rank == 3 {
-		if n, text := r.shownPart(c, best.text); n != nil {
+		if n, text := r.shownPart(c, g, best.text); n != nil {
 			return n, text
 		}
 	}
@@ -194,7 +194,7 @@ func (r *reader) leadIn(cell *html.Node) (*html.Node, string) {
 // shownPart gives the longest text that a card shows of the words of an
 // attribute, if it is half of them or more or they begin with it: words for those who do not see the
 // picture often add a place or a category to the title.
-func (r *reader) shownPart(c card, words string) (*html.Node, string) {
+func (r *reader) shownPart(c card, g group, words string) (*html.Node, string) {
 	var best *html.Node
 	longest := ""
 	for _, e := range r.elements(c) {
@@ -203,7 +203,7 @@ func (r *reader) shownPart(c card, words string) (*html.Node, string) {
 			continue
 		}
 		text := r.ownText(e)
-		begins := letters(text) > besideWords/2 && strings.HasPrefix(words, text)
+		begins := letters(text) >= 4 && strings.HasPrefix(words, text+" ") && !g.repeats(text)
 		if len(text) > len(longest) && (2*len(text) >= len(words) && strings.Contains(words, text) || begins) && !r.onlyPrice(text, c) {
 			best, longest = e, text
 		}
