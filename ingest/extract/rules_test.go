@@ -148,6 +148,8 @@ func sayings() map[string][][2]string {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
 			{"New in 2025:\n- mainsail\n- sheets and halyards\n\nTrampoline worn.", "sails=fresh trampoline=worn ropes=fresh"},
 			{"A few eyelets pulled out of the tramp, those were replaced last spring.", "trampoline_eyelets=repaired"},
+			{"Hulls - good. Tramp - tired. Ropes - new.", "hulls=good trampoline=worn ropes=fresh"},
+			{"The tramp had ripped three grommets, sail loft put in new ones.", "trampoline_eyelets=repaired"},
 			{"Needs replacing:\n- trampoline\n- ropes", "trampoline=replace ropes=replace"},
 			{"To do:\n- new trampoline\n- varnish the mast", "trampoline=replace"},
 			{"Mast straight and in good condition.", "mast=good mast_bent=denied"},

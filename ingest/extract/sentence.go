@@ -133,12 +133,12 @@ func (r *Reader) sentences(tokens []token, text string, allowed uint16) []senten
 
 // separators finds the strokes and dashes that part one statement from the
 // next: those that stand free, where a text has several of a sort. A single
-// dash on each line parts nothing: "mast - good".
+// dash on each line, or up to each full stop, parts nothing: "mast - good".
 func separators(tokens []token) map[int]bool {
 	strokes, dashes := []int{}, []int{}
 	row, most := 0, 0 // dashes of the line
 	for i, t := range tokens {
-		if t.kind == newline {
+		if t.kind == newline || t.fold == "." && i+1 < len(tokens) && !tokens[i+1].glued && tokens[i+1].upper {
 			row = 0
 		}
 		if t.kind != mark || t.glued || i+1 < len(tokens) && tokens[i+1].glued {

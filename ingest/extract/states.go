@@ -27,6 +27,9 @@ func (c *clause) attach(now float64) (overall []stateSaid) {
 			continue
 		}
 		targets, whole := c.targets(i, a.is(condition), s)
+		if whole && a.is(fault) && !a.is(condition) || c.faultOfPart(i) {
+			continue // "she was faded", "the tramp had ripped three grommets"
+		}
 		if whole && s.value == "new" && c.longAgo(i, now) {
 			continue // "bought brand new in 2015"
 		}
@@ -97,6 +100,21 @@ func (c *clause) faultOf(i, m int) bool {
 		f = s
 	}
 	return f != nil && p != nil && len(common(f.items, p.items)) > 0
+}
+
+// faultOfPart tells that a word on state is a fault of a part, which is no item.
+func (c *clause) faultOfPart(i int) bool {
+	f := c.atoms[i].as(fault)
+	if f == nil || !c.atoms[i].is(quality) {
+		return false
+	}
+	_, parts := c.defectsOf(i, f)
+	for _, p := range parts {
+		if c.atoms[p].is(item) {
+			return false
+		}
+	}
+	return len(parts) > 0
 }
 
 // stateAt reads an atom as a word on state, a year or an age.
