@@ -57,6 +57,9 @@ func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
 			}
 		}
 	}
+	for _, p := range book.WorldwidePhrases() {
+		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase, Apart: true})
+	}
 	w.words = money.NewWords(entries)
 	return w
 }

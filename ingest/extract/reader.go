@@ -126,7 +126,7 @@ var builtinReader = sync.OnceValue(func() *Reader {
 })
 
 func compile(book *knowhow.Book) *Reader {
-	phrases := book.AllPhrases()
+	phrases := slices.DeleteFunc(slices.Clone(book.AllPhrases()), func(p knowhow.Phrase) bool { return p.Language == knowhow.Worldwide })
 	r := &Reader{book: book, match: newMatcher(len(phrases)), stops: map[string]uint16{}, short: map[string]uint16{}}
 	for i := range phrases {
 		if i == 0 || phrases[i].Language != phrases[i-1].Language {

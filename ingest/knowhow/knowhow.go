@@ -173,7 +173,7 @@ type run struct {
 func runsOf(phrases []Phrase) []run {
 	var runs []run
 	for i := range phrases {
-		if i == 0 || phrases[i].Kind != phrases[i-1].Kind {
+		if i == 0 || phrases[i].Kind != phrases[i-1].Kind || phrases[i].Language != phrases[i-1].Language {
 			runs = append(runs, run{kind: phrases[i].Kind, from: i})
 		}
 		runs[len(runs)-1].to = i + 1
@@ -185,7 +185,22 @@ func runsOf(phrases []Phrase) []run {
 func (b *Book) Phrases(kinds ...string) []Phrase {
 	var out []Phrase
 	for _, r := range b.runs {
-		if slices.Contains(kinds, r.kind) {
+		if slices.Contains(kinds, r.kind) && b.phrases[r.from].Language != Worldwide {
+			out = append(out, b.phrases[r.from:r.to]...)
+		}
+	}
+	return out
+}
+
+// Worldwide is the language of the words about prices that count in a price
+// column or tag only, whatever its language.
+const Worldwide = "mul"
+
+// WorldwidePhrases returns those words, in file order.
+func (b *Book) WorldwidePhrases() []Phrase {
+	var out []Phrase
+	for _, r := range b.runs {
+		if b.phrases[r.from].Language == Worldwide {
 			out = append(out, b.phrases[r.from:r.to]...)
 		}
 	}

@@ -50,16 +50,18 @@ func (r *reader) choose() (*sum, Reading) {
 
 // candidates are the sums that no phrase governs, ranges joined. Numbers that
 // begin with 0, as telephone numbers do, are none. A sum followed by words
-// about delivery is one after all where there is no other.
+// about delivery is one after all where there is no other, and so is one by
+// the kilogram or net of tax.
 func (r *reader) candidates() []sum {
 	var sums, other []sum
 	for _, s := range r.sums {
 		s.score = r.score(s)
 		switch {
 		case s.number.groups[0][0] == '0' && len(s.number.groups[0]) > 3:
+		case !r.running && !s.signed && s.times == 1 && !s.number.written() && len(s.number.groups[0]) >= mostBare:
 		case s.role == "":
 			sums = append(sums, s)
-		case s.role == kindDelivery && s.after:
+		case s.alone || s.role == kindDelivery && s.after:
 			other = append(other, s)
 		}
 	}
@@ -83,6 +85,10 @@ func (r *reader) candidates() []sum {
 	return sums
 }
 
+// mostBare is the digits at which a number without groups and a currency is
+// that of an article, or a telephone's.
+const mostBare = 8
+
 // joinRanges makes one sum of two with a dash or a word like "to" between, not
 // too far apart: "3-4k". Of a higher and a lower one with "to" between, the
 // lower is what is asked now.
@@ -101,7 +107,7 @@ func (r *reader) joinRanges(sums []sum) []sum {
 				continue
 			}
 			yearFirst := a.mayBeYear() && !s.mayBeYear() && dash && slices.Contains(r.text[a.end:s.start], ' ')
-			if (dash || to) && !yearFirst && low < s.value && s.value <= 3*low {
+			if (dash || to) && !yearFirst && low < s.value && s.value <= r.widest(a, s)*low {
 				a.value, a.high, a.end = low, s.value, s.end
 				if !a.signed {
 					a.currency, a.told, a.signed, a.unsettled = s.currency, s.told, s.signed, s.unsettled
@@ -114,6 +120,17 @@ func (r *reader) joinRanges(sums []sum) []sum {
 		joined = append(joined, s)
 	}
 	return joined
+}
+
+// widest tells how many times the lower end of a range the upper one may be.
+func (r *reader) widest(a, b sum) float64 {
+	switch {
+	case r.running:
+		return 3
+	case a.signed && b.signed || a.number.cents():
+		return 100
+	}
+	return 10
 }
 
 // dropStruck drops the higher of two sums of one currency with nothing between
@@ -186,7 +203,7 @@ func (r *reader) score(s sum) int {
 	if s.number.written() || s.times > 1 {
 		score += 2
 	}
-	if s.value >= 100 {
+	if s.value >= 100 && !s.signed {
 		score++
 	}
 	if s.mayBeYear() {

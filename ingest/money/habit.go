@@ -9,7 +9,8 @@ type Marks struct {
 // Habit reads from many texts of one file which mark it uses for decimals. A
 // number with both marks, with one or two decimals, or with a mark used twice
 // decides; else one mark before three digits is taken for thousands. Without
-// evidence, or with as much for either, Decimal is 0.
+// evidence, or with as much for either, Decimal is 0. Long takes most of the
+// numbers with decimals, since a few may be of a currency with three.
 func Habit(texts []string) Marks {
 	strong, weak := map[rune]int{}, map[rune]int{}
 	long := 0
@@ -57,9 +58,9 @@ func Habit(texts []string) Marks {
 	}
 	switch {
 	case votes['.'] > votes[',']:
-		return Marks{'.', long > 0}
+		return Marks{'.', 2*long > votes['.']}
 	case votes[','] > votes['.']:
-		return Marks{',', long > 0}
+		return Marks{',', 2*long > votes[',']}
 	}
 	return Marks{}
 }

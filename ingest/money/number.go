@@ -33,7 +33,10 @@ func scanNumber(text []rune, i int) number {
 	for {
 		mark := at(i)
 		switch {
-		case (mark == '.' || mark == ',' || mark == '\'') && isDigit(at(i+1)):
+		case (mark == '.' || mark == ',' || mark == '\'' || mark == '·') && isDigit(at(i+1)):
+			if mark == '·' {
+				mark = '.'
+			}
 		case mark == ' ' && n.mayGroup() && isDigit(at(i+1)) && isDigit(at(i+2)) && isDigit(at(i+3)) && !isDigit(at(i+4)):
 		case superscript(mark) >= 0 && superscript(at(i+1)) >= 0 && superscript(at(i+2)) < 0: // "12⁹⁹"
 			n.marks = append(n.marks, '.')
@@ -49,6 +52,85 @@ func scanNumber(text []rune, i int) number {
 		i++
 		digits()
 	}
+}
+
+// scanNumber reads the number at a place. In a text about a price alone its
+// marks may have spaces, "1 , 499 . 00" and "12, 50", and a space may stand
+// before the cents where nothing but a currency is beside: "249 99 Lei".
+func (r *reader) scanNumber(i int) number {
+	n := scanNumber(r.text, i)
+	if r.running || n.dash != "" {
+		return n
+	}
+	at := func(j int) rune {
+		if j < len(r.text) {
+			return r.text[j]
+		}
+		return 0
+	}
+	for {
+		j := n.end
+		if at(j) == ' ' {
+			j++
+		}
+		mark := at(j)
+		spaced := j > n.end
+		places := 0
+		if mark == '.' || mark == ',' {
+			j++
+		} else {
+			mark = 0
+			j = n.end
+		}
+		if at(j) != ' ' {
+			return n
+		}
+		j++
+		for isDigit(at(j + places)) {
+			places++
+		}
+		cents := places == 2 && !n.cents() && !strings.ContainsRune(".,'/-%:", at(j+2)) && !(at(j+2) == ' ' && isDigit(at(j+3)))
+		switch {
+		case mark != 0 && spaced && (places == 3 || cents):
+		case mark != 0 && cents:
+		case mark == 0 && cents && len(n.groups[0]) < 4 && n.count('.')+n.count(',') == 0 && r.onlyPrice(n.start, j+2):
+			mark = '.'
+		default:
+			return n
+		}
+		n.marks = append(n.marks, mark)
+		n.groups = append(n.groups, string(r.text[j:j+places]))
+		n.end = j + places
+		if cents {
+			return n
+		}
+	}
+}
+
+// onlyPrice tells whether a text[from:to] has a currency beside it and nothing
+// else with digits.
+func (r *reader) onlyPrice(from, to int) bool {
+	for i, c := range r.text {
+		if isDigit(c) && (i < from || i >= to) {
+			return false
+		}
+	}
+	return r.signedAt(from, to)
+}
+
+// scanFraction reads the cents of no whole at text[i]: ".75", "-.95".
+func scanFraction(text []rune, i int) (number, bool) {
+	at := i
+	if text[at] == '-' {
+		at++
+	}
+	if at+2 >= len(text) || text[at] != '.' && text[at] != ',' || !isDigit(text[at+1]) || !isDigit(text[at+2]) || at+3 < len(text) && (isDigit(text[at+3]) || text[at+3] == '.') {
+		return number{}, false
+	}
+	if i > 0 && (isDigit(text[i-1]) || inWord(text[i-1]) || strings.ContainsRune(".,", text[i-1])) {
+		return number{}, false
+	}
+	return number{start: i, end: at + 3, groups: []string{"0", string(text[at+1 : at+3])}, marks: []rune{text[at]}}, true
 }
 
 // superscript gives the digit of a raised one, -1 of any other rune.
@@ -91,6 +173,11 @@ func (n *number) takeDash(text []rune) {
 // written tells whether the number is written as sums are: grouped, with
 // decimals or with a dash.
 func (n number) written() bool { return len(n.marks) > 0 || n.dash != "" }
+
+// cents tells whether the number is written with two decimals.
+func (n number) cents() bool {
+	return len(n.marks) > 0 && len(n.groups[len(n.groups)-1]) == 2
+}
 
 // value reads the number by a file's marks and the currency's decimals; ok is
 // false where the groups make no number, as in a date.
@@ -141,9 +228,18 @@ func (n number) mayBeThousands() bool {
 
 // thirdDecimal tells whether three digits after a single mark are decimals.
 // They are thousands, since hardly any currency has three decimals, unless
-// this one has and the file marks decimals so, or the file's numbers are long.
+// this one has and that is its mark for them, or the file's numbers are long.
 func (n number) thirdDecimal(m Marks, currency string) bool {
-	return n.dash == "" && n.marks[0] == m.Decimal && (m.Long || MinorDigits(currency) == 3)
+	if n.dash != "" {
+		return false
+	}
+	if m.Long && n.marks[0] == m.Decimal {
+		return true
+	}
+	if MinorDigits(currency) != 3 || currency == "IQD" { // whose third of a dinar nobody has
+		return false
+	}
+	return n.marks[0] == '.' || currency == "TND"
 }
 
 // doubtful tells whether the file's own habit speaks against the reading as

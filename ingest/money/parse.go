@@ -5,6 +5,8 @@ import (
 	"sort"
 	"strings"
 	"unicode"
+
+	"golang.org/x/text/currency"
 )
 
 // A Reading is what a text says of a price.
@@ -22,6 +24,7 @@ type Reading struct {
 
 const (
 	most     = 1e9  // no amount is above this, in major units
+	mostTold = 1e12 // nor above this where it is written as a sum with its currency
 	longest  = 1e5  // runes that are read of one text
 	quoteMax = 80   // runes of a quote that is no amount
 	farthest = 30   // runes from "new price" to its number
@@ -45,14 +48,19 @@ func read(text string, w *Words, h Hint, running bool) Reading {
 	if running && strings.IndexFunc(text, unicode.IsDigit) < 0 {
 		return Reading{Reason: "no amount"}
 	}
-	r := &reader{text: plain(text), code: onlyCode(text), w: w, h: h, running: running}
+	r := &reader{text: plain(text), w: w, table: w.inText, h: h, running: running}
+	if !running {
+		r.written, r.table, r.code = []rune(text), w.byStart, onlyCode(text, w)
+	}
 	if len(r.text) > longest {
 		r.text = r.text[:longest]
 	}
 	r.scan()
 	r.named = r.namedCurrency()
 	r.findSums()
+	r.joinParts()
 	r.dropMeasures()
+	r.dropDays()
 	r.giveRoles()
 	got := r.decide()
 	got.Start, got.End = place(text, r.text, got.Start, got.End)
@@ -62,6 +70,8 @@ func read(text string, w *Words, h Hint, running bool) Reading {
 
 type reader struct {
 	text    []rune // plain
+	written []rune // as it is, where nothing but a price is spoken of
+	table   phraseTable
 	code    string // the currency's code that are its only letters, "" if there are others
 	w       *Words
 	h       Hint
@@ -88,7 +98,7 @@ func (it *item) is(kind string) bool { return !it.isNumber && it.phrase.is(kind)
 func (r *reader) scan() {
 	r.items = make([]item, 0, 4)
 	for i := 0; i < len(r.text); {
-		if p, end, ok := r.w.match(r.text, i); ok && !isDigit(r.text[i]) {
+		if p, end, ok := r.phraseAt(i); ok {
 			r.items = append(r.items, item{start: i, end: end, phrase: p})
 			i = end
 			continue
@@ -97,11 +107,14 @@ func (r *reader) scan() {
 			i = end
 			continue
 		}
-		if !isDigit(r.text[i]) {
-			i++
-			continue
+		n, ok := scanFraction(r.text, i)
+		if !ok {
+			if !isDigit(r.text[i]) {
+				i++
+				continue
+			}
+			n = r.scanNumber(i)
 		}
-		n := scanNumber(r.text, i)
 		if r.standsAlone(n) {
 			r.items = append(r.items, item{start: n.start, end: n.end, isNumber: true, number: n})
 		}
@@ -109,24 +122,74 @@ func (r *reader) scan() {
 	}
 }
 
+// phraseAt gives the phrase that stands at text[i:], or a code of ISO 4217 in
+// capitals.
+func (r *reader) phraseAt(i int) (phrase, int, bool) {
+	if isDigit(r.text[i]) {
+		return phrase{}, i, false
+	}
+	p, end, ok := r.table.match(r.text, i)
+	if r.running {
+		return p, end, ok
+	}
+	if ok {
+		if p = p.asWritten(string(r.written[i:end])); len(p.uses) > 0 {
+			return p, end, true
+		}
+	}
+	return r.codeAt(i)
+}
+
+const codeLetters = 3
+
+// codeAt reads a code of ISO 4217 in capitals, a word of its own.
+func (r *reader) codeAt(i int) (phrase, int, bool) {
+	end := i + codeLetters
+	if end > len(r.text) || i > 0 && inWord(r.text[i-1]) || end < len(r.text) && inWord(r.text[end]) {
+		return phrase{}, i, false
+	}
+	for _, c := range r.written[i:end] {
+		if c < 'A' || c > 'Z' {
+			return phrase{}, i, false
+		}
+	}
+	code := string(r.written[i:end])
+	if _, err := currency.ParseISO(code); err != nil || code == Unsettled {
+		return phrase{}, i, false
+	}
+	return phrase{r.text[i:end], []use{{kind: kindCurrency, meaning: code}}}, end, true
+}
+
 func (r *reader) standsAlone(n number) bool {
 	if n.start > 0 {
 		before := r.text[n.start-1]
 		touchesPhrase := len(r.items) > 0 && r.items[len(r.items)-1].end == n.start && r.items[len(r.items)-1].phrase.mayTouch()
-		if before == '#' || unicode.IsLetter(before) && !touchesPhrase {
+		if before == '#' || unicode.IsLetter(before) && !touchesPhrase && (r.running || !unspaced(before)) {
+			return false
+		}
+		if before == '%' && (n.start == 1 || !isDigit(r.text[n.start-2])) { // "%20"
+			return false
+		}
+		if before == ' ' && n.start > 1 {
+			before = r.text[n.start-2]
+		}
+		if strings.ContainsRune(stars, before) {
 			return false
 		}
 	}
 	after := n.end
 	if after < len(r.text) && unicode.IsLetter(r.text[after]) {
-		p, _, ok := r.w.match(r.text, after)
-		return ok && p.mayTouch()
+		p, _, ok := r.phraseAt(after)
+		return ok && p.mayTouch() || !r.running && unspaced(r.text[after])
 	}
 	for after < len(r.text) && r.text[after] == ' ' {
 		after++
 	}
-	return after == len(r.text) || !strings.ContainsRune("%°\"″”", r.text[after])
+	return after == len(r.text) || !strings.ContainsRune("%‰°℃\"″”"+stars, r.text[after])
 }
+
+// stars stand beside a rating.
+const stars = "★☆⭐"
 
 // gap tells whether text[from:to] holds only the given characters, at most max.
 func (r *reader) gap(from, to, max int, allowed string) bool {
@@ -155,23 +218,37 @@ func (r *reader) decide() Reading {
 	}
 	reading.Told = best.told
 	reading.Currency = best.currency
-	if meaning, ok := r.w.placeholders[best.value]; ok && best.value >= 0 {
+	if meaning, ok := r.placeholderValue(best); ok {
 		return r.placeholder(reading, meaning)
 	}
 	switch {
 	case best.value < 0:
 		reading.Reason, reading.Ambiguous = "a negative number is no price", false
 		return reading
-	case best.value > most:
+	case best.value > best.most():
 		reading.Reason, reading.Ambiguous = "more than a thousand million is no price", false
 		return reading
 	}
 	reading.Known = true
 	reading.Amount = Of(best.value, best.currency)
-	if best.high > 0 && best.high <= most {
+	if best.high > 0 && best.high <= best.most() {
 		reading.High = Of(best.high, best.currency)
 	}
 	return reading
+}
+
+// placeholderValue gives what a sum means that stands for no price. A sum in a
+// cell that has cents, or is in a currency of small units and grouped, is a
+// shop's.
+func (r *reader) placeholderValue(s *sum) (meaning string, ok bool) {
+	meaning, ok = r.w.placeholders[s.value]
+	if !ok || s.value <= 1 || r.running || !s.signed || len(s.number.marks) == 0 {
+		return meaning, ok
+	}
+	if s.number.cents() || MinorDigits(s.currency) == 0 {
+		return "", false
+	}
+	return meaning, true
 }
 
 // placeholder makes a reading of a number that stands for no price, or for a
@@ -203,7 +280,7 @@ func (r *reader) withoutAmount(reason string) Reading {
 			break
 		}
 	}
-	if reading.Terms == "free" {
+	if reading.Terms == "free" && len(r.sums) == 0 { // not "free from 35 € on"
 		reading.Known, reading.Reason, reading.Currency = true, "", r.h.Currency
 	}
 	return reading

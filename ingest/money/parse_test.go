@@ -113,7 +113,7 @@ func shippedWords(t testing.TB) *Words {
 	var entries []Entry
 	for _, f := range files {
 		for _, row := range readTable(t, f) {
-			entries = append(entries, Entry{Kind: row[0], For: row[1], Phrase: row[2]})
+			entries = append(entries, Entry{Kind: row[0], For: row[1], Phrase: row[2], Apart: filepath.Base(f) == "mul.csv"})
 		}
 	}
 	return NewWords(entries)

@@ -16,17 +16,37 @@ func (r *reader) giveRoles() {
 				continue
 			}
 			after, before := r.sumAfter(i), r.sumBefore(i)
-			if slices.Contains(it.phrase.meanings(kind), "number") {
+			meanings := it.phrase.meanings(kind)
+			if slices.Contains(meanings, "number") {
 				before = nil // "number 1234"
 			}
+			if slices.Contains(meanings, "label") {
+				before = nil // "lot 112"
+				if after != nil && (after.signed || !r.gap(it.end, after.start, reach, " .:#-")) {
+					after = nil
+				}
+			}
+			if slices.Contains(meanings, "plus") {
+				before = nil // "plus 380 €"
+				if after != nil && !r.gap(it.end, after.start, reach, " :") {
+					after = nil
+				}
+			}
+			if slices.Contains(meanings, "after") {
+				before = nil // "in 12 instalments of 104 €"
+			}
+			if kind == kindPerPeriod && before == nil && r.governedBefore(i) {
+				after = nil // "by the kilogram 79 €/kg, 39 €"
+			}
+			alone := slices.Contains(meanings, "alone") || slices.Contains(meanings, "net")
 			if before != nil && after != nil && slices.Contains(r.text[before.end:it.start], '(') {
 				before = nil // "23.900 (net 20.084)"
 			}
 			switch {
-			case before != nil && (kind == kindPerPeriod || after == nil || slices.Contains(it.phrase.meanings(kind), "net")):
-				before.role, before.after = kind, true
+			case before != nil && (kind == kindPerPeriod || after == nil || slices.Contains(meanings, "net")):
+				before.role, before.after, before.alone = kind, true, alone
 			case after != nil:
-				after.role = kind
+				after.role, after.alone = kind, alone
 			}
 			break
 		}
@@ -85,6 +105,13 @@ func (r *reader) sumBefore(i int) *sum {
 		}
 	}
 	return nil
+}
+
+// governedBefore tells whether a sum that another phrase governs ends directly
+// before phrase i.
+func (r *reader) governedBefore(i int) bool {
+	k := r.sumAt(r.items[i].start) - 1
+	return k >= 0 && r.sums[k].role != "" && r.sums[k].end <= r.items[i].start && r.gap(r.sums[k].end, r.items[i].start, 1, " ")
 }
 
 // breaks tells whether a clause ends within text[from:to]. A point directly at

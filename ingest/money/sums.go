@@ -1,6 +1,7 @@
 package money
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +23,8 @@ type sum struct {
 	unsettled  bool   // its sign may stand for several
 	role       string // the kind of phrase that governs it, "" if it may be the price
 	after      bool   // the governing phrase stands after it
+	minor      bool   // in cents
+	alone      bool   // it is asked where no other is, though a phrase governs it
 	now        bool   // words like "now" stand before it
 	score      int    // how much it looks like a price
 }
@@ -34,14 +37,18 @@ func (r *reader) findSums() {
 			continue
 		}
 		s := sum{start: it.start, end: it.end, number: it.number, times: 1}
+		before := i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(\n") && !r.joinsSums(i-1) && !r.strayBefore(i-1, s)
+		if !before && i > 0 && r.items[i-1].end == it.start && r.items[i-1].phrase.small() && !r.items[i-1].taken { // "R16"
+			continue
+		}
 		next := i + 1
-		if next < len(r.items) && r.items[next].is(kindThousand) && r.gap(it.end, r.items[next].start, reach, " .") {
+		if next < len(r.items) && r.isThousand(next, s, before) {
 			r.takeThousand(&s, next)
 			next++
 		}
 		sign := -1
 		switch {
-		case i > 0 && r.items[i-1].is(kindCurrency) && !r.items[i-1].taken && r.gap(r.items[i-1].end, it.start, reach, " .:-/(\n") && !r.joinsSums(i-1) && !r.items[i-1].phrase.small():
+		case before:
 			sign = i - 1
 			s.start = r.items[sign].start
 		case next < len(r.items) && r.items[next].is(kindCurrency) && r.gap(s.end, r.items[next].start, reach, " .:-/(") && !r.joinsSums(next) && !r.leads(next, s) && !r.stray(next, s):
@@ -53,7 +60,8 @@ func (r *reader) findSums() {
 			r.setCurrency(&s, r.items[sign].phrase)
 			r.refineCurrency(&s, r.items[sign].phrase)
 		}
-		if sign < 0 && r.code != "" {
+		r.takeMinor(&s, next)
+		if sign < 0 && !s.minor && r.code != "" {
 			s.currency, s.told, s.signed = r.code, true, true
 		}
 		switch {
@@ -63,14 +71,21 @@ func (r *reader) findSums() {
 		default:
 			r.guessCurrency(&s)
 		}
-		value, ok := s.number.value(r.h.Marks, s.currency)
+		marks := r.h.Marks
+		if s.times > 1000 && len(s.number.marks) == 1 && s.number.mayBeThousands() && (s.times > 1e4 || s.number.marks[0] == '.') { // "1.275 million"
+			marks = Marks{Decimal: s.number.marks[0], Long: true}
+		}
+		value, ok := s.number.value(marks, s.currency)
 		if !ok {
 			continue
 		}
-		if value >= 1000 { // "4.900 k.k." means no millions
+		if value >= 1000 && s.times == 1000 { // "4.900 k.k." means no millions
 			s.times = 1
 		}
 		s.value = value * s.times
+		if s.minor {
+			s.value /= math.Pow10(MinorDigits(s.currency))
+		}
 		if fives, ok := r.tail(i); ok { // "4k5"
 			s.value += fives * s.times
 			s.end = r.items[i+2].end
@@ -86,10 +101,90 @@ func (r *reader) findSums() {
 	}
 }
 
+// isThousand tells whether phrase i multiplies the sum before it. One that is
+// a measure too, the "m" of "£1.2m", does so beside a currency only, or in
+// capitals.
+func (r *reader) isThousand(i int, s sum, signed bool) bool {
+	p := r.items[i].phrase
+	if !p.is(kindThousand) || !r.gap(s.end, r.items[i].start, reach, " .") {
+		return false
+	}
+	if !p.is(kindMeasure) || signed {
+		return true
+	}
+	return !r.running && unicode.IsUpper(r.written[r.items[i].start]) ||
+		i+1 < len(r.items) && r.items[i+1].is(kindCurrency) && r.gap(r.items[i].end, r.items[i+1].start, 1, " ")
+}
+
+// takeMinor takes a word for cents behind the sum.
+func (r *reader) takeMinor(s *sum, i int) {
+	if i >= len(r.items) || !r.items[i].is(kindMinor) || r.items[i].taken || s.times > 1 || len(s.number.groups[0]) > 3 || s.signed && s.end == r.items[i].start || !r.gap(s.end, r.items[i].start, 1, " ") {
+		return
+	}
+	p := r.items[i].phrase
+	s.minor, s.end = true, r.items[i].end
+	r.items[i].taken = true
+	if s.signed {
+		return
+	}
+	s.signed = true
+	meanings := slices.DeleteFunc(p.meanings(kindMinor), func(c string) bool { return len(c) != codeLetters || c == anyCurrency })
+	if len(meanings) == 0 {
+		return
+	}
+	s.currency = settle("", meanings, r.h)
+	s.told = s.currency != Unsettled
+	s.unsettled = !s.told
+}
+
+// anyCurrency is what cents of many currencies stand for.
+const anyCurrency = "any"
+
+// joinParts makes one sum of two that follow each other as parts of one: "1
+// million 250 thousand", "12万8000円", "5 zł 99 gr".
+func (r *reader) joinParts() {
+	var joined []sum
+	for _, s := range r.sums {
+		if n := len(joined); n > 0 {
+			a := &joined[n-1]
+			touch := s.start == a.end
+			near := touch || r.gap(a.end, s.start, 2, " ")
+			parts := near && a.times > 1 && s.value >= 0 && s.value < a.times && !(a.signed && a.end > a.number.end && s.signed) &&
+				(s.times > 1 && s.times < a.times || touch && unspaced(r.text[a.end-1]))
+			cents := near && a.signed && !a.minor && s.minor && a.times == 1 && s.value < 1 && a.end > a.number.end && !a.number.cents()
+			if parts || cents {
+				a.value += s.value
+				a.end = s.end
+				if !a.signed || a.currency == "" {
+					a.currency, a.told, a.signed, a.unsettled = s.currency, s.told, s.signed, s.unsettled
+				}
+				continue
+			}
+		}
+		joined = append(joined, s)
+	}
+	r.sums = joined
+}
+
+// strayBefore tells whether phrase i, a currency of one letter before a
+// number, is none: it is not in capitals, or the number is small and not the
+// only one of the text.
+func (r *reader) strayBefore(i int, s sum) bool {
+	p := r.items[i].phrase
+	if !p.small() {
+		return false
+	}
+	if !slices.ContainsFunc(p.uses, func(u use) bool { return u.kind == kindCurrency && u.capitals != "" }) {
+		return true
+	}
+	rest := string(r.text[:r.items[i].start]) + string(r.text[s.number.end:])
+	return !s.number.written() && len(s.number.groups[0]) < 3 && strings.ContainsAny(rest, "0123456789")
+}
+
 // centsBehind reads the two digits behind item i, the sign of a sum or its
 // number, that are its cents: "24€95", or on a line of their own at the end.
 func (r *reader) centsBehind(s sum, signLast bool, i int) (float64, bool) {
-	if !s.signed || s.times > 1 || len(s.number.marks) > 0 && strings.ContainsRune(".,", s.number.marks[len(s.number.marks)-1]) && len(s.number.groups[len(s.number.groups)-1]) != 3 {
+	if !s.signed || s.minor || s.times > 1 || len(s.number.marks) > 0 && strings.ContainsRune(".,", s.number.marks[len(s.number.marks)-1]) && len(s.number.groups[len(s.number.groups)-1]) != 3 {
 		return 0, false
 	}
 	if i+1 >= len(r.items) || !r.items[i+1].isNumber {
@@ -109,11 +204,15 @@ func (r *reader) centsBehind(s sum, signLast bool, i int) (float64, bool) {
 	return v, err == nil
 }
 
-// onlyCode gives the code of ISO 4217 that three capital letters of a text are
-// where it has no other letters, "" otherwise.
-func onlyCode(text string) string {
-	code := strings.TrimFunc(text, func(c rune) bool { return !unicode.IsLetter(c) })
-	if len(code) != 3 || code != strings.ToUpper(code) || code == Unsettled {
+// onlyCode gives the code of ISO 4217 that three letters of a text are where
+// it has no others and they are no word, "" otherwise.
+func onlyCode(text string, w *Words) string {
+	letters := strings.TrimFunc(text, func(c rune) bool { return !unicode.IsLetter(c) })
+	code := strings.ToUpper(letters)
+	if len(code) != codeLetters || code == Unsettled {
+		return ""
+	}
+	if _, ok := w.exact(plain(letters)); ok && letters != code {
 		return ""
 	}
 	if _, err := currency.ParseISO(code); err != nil {
@@ -170,7 +269,7 @@ func (r *reader) takeThousand(s *sum, i int) {
 
 // tail reads the digits that touch the thousands of number i: the 5 of "4k5".
 func (r *reader) tail(i int) (float64, bool) {
-	if i+2 >= len(r.items) || !r.items[i+1].is(kindThousand) || !r.items[i+2].isNumber {
+	if i+2 >= len(r.items) || !r.items[i+1].is(kindThousand) || !r.items[i+1].taken || !r.items[i+2].isNumber || unspaced(r.items[i+1].phrase.form[0]) {
 		return 0, false
 	}
 	n := r.items[i+2].number
@@ -201,7 +300,7 @@ func (r *reader) refineCurrency(s *sum, sign phrase) {
 			continue
 		}
 		for _, code := range it.phrase.meanings(kindCurrency) {
-			if narrowSign(code) == strings.TrimRight(string(sign.form), ".") {
+			if narrowSign(code) == strings.TrimRight(string(sign.form), ".") || !r.running && r.isCode(i, code) && !r.isCodeForm(sign) && !r.numberBehind(i) {
 				s.currency, s.told, s.unsettled = code, true, false
 				r.items[i].taken = true
 				s.start, s.end = min(s.start, it.start), max(s.end, it.end)
@@ -209,6 +308,29 @@ func (r *reader) refineCurrency(s *sum, sign phrase) {
 			}
 		}
 	}
+}
+
+// isCode tells whether phrase i is the code itself.
+func (r *reader) isCode(i int, code string) bool {
+	return strings.EqualFold(string(r.items[i].phrase.form), code)
+}
+
+func (r *reader) isCodeForm(p phrase) bool {
+	return slices.ContainsFunc(p.meanings(kindCurrency), func(code string) bool { return strings.EqualFold(code, string(p.form)) })
+}
+
+// numberBehind tells whether a number follows item i.
+func (r *reader) numberBehind(i int) bool {
+	return i+1 < len(r.items) && r.items[i+1].isNumber && r.gap(r.items[i].end, r.items[i+1].start, reach, " .:")
+}
+
+// most gives the bound of what may be a price: more where it is written as a
+// sum with its currency, for some units are small.
+func (s *sum) most() float64 {
+	if s.signed && (s.times > 1 || s.number.written()) {
+		return mostTold
+	}
+	return most
 }
 
 // guessCurrency takes the one currency that the text names anywhere, else the
@@ -243,7 +365,7 @@ func (r *reader) foreignSign(s sum) bool {
 func (r *reader) namedCurrency() string {
 	found := ""
 	for _, it := range r.items {
-		if !it.is(kindCurrency) {
+		if !it.is(kindCurrency) || it.phrase.apartOnly() {
 			continue
 		}
 		c := settle(string(it.phrase.form), it.phrase.meanings(kindCurrency), r.h)

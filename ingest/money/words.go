@@ -23,29 +23,45 @@ const (
 	kindNow         = "now_price"
 	kindRange       = "range"
 	kindMeasure     = "measure"
+	kindMinor       = "minor_unit"
+	kindMonth       = "month"
 )
 
 // An Entry is one word or phrase that small ads use about money.
 //
 //	currency     For is an ISO 4217 code; one sign may stand for several, told in as many entries or joined by +
+//	minor_unit   cents and the like; For is the currency, several joined by +, or any
 //	price_term   For is fixed, negotiable, offers, wanted, swap, free, auction or no_amount
 //	thousand     after a number: so many thousands
 //	new_price, old_price, per_period, delivery
-//	             the number beside it is not what is asked
+//	             the number beside it is not what is asked; where For is alone, it is if there is no other;
+//	             label: the bare number behind it is none of money; plus, after: the number behind it only
 //	now_price    the number after it is what is asked
 //	range        between two numbers: "to", or "and" after "between"; For is to, and or between
 //	measure      behind a number that is no sum: "km", "bids"
 //	placeholder  a number that stands for no price at all, or words to that effect
 //
+//	month        beside a day or a year: these are no sums
+//
 // Entries of other kinds are passed over.
-type Entry struct{ Kind, For, Phrase string }
+type Entry struct {
+	Kind, For, Phrase string
+	// Apart is set for words that count in a text about nothing but a price,
+	// since in running text they mean something else: "Ft", "R", "m". In
+	// capitals they count only so: "KM" is no "km".
+	Apart bool
+}
 
 // Words are the words of small ads, made ready for Parse. They are never
 // changed once made.
 type Words struct {
-	byStart      map[start][]phrase // longest first
+	byStart      phraseTable
+	inText       phraseTable // without the words that stand apart
 	placeholders map[float64]string
 }
+
+// A phraseTable holds phrases by their start, the longest first.
+type phraseTable map[start][]phrase
 
 // A start is the first runes of a form: up to mostStart of them, and none
 // behind a space, for there may be more spaces in a text.
@@ -77,9 +93,16 @@ func (f *forms) add(form []rune, u use) {
 		f.list = append(f.list, phrase{form, []use{u}})
 		return
 	}
-	if !slices.Contains(f.list[i].uses, u) {
-		f.list[i].uses = append(f.list[i].uses, u)
+	uses := f.list[i].uses
+	for k := range uses {
+		if uses[k].kind == u.kind && uses[k].meaning == u.meaning {
+			if !u.apart || u.capitals == "" && uses[k].apart {
+				uses[k] = u // the wider one
+			}
+			return
+		}
 	}
+	f.list[i].uses = append(uses, u)
 }
 
 // A phrase is one form with all that it may stand for.
@@ -88,17 +111,21 @@ type phrase struct {
 	uses []use
 }
 
-type use struct{ kind, meaning string }
+type use struct {
+	kind, meaning string
+	apart         bool
+	capitals      string // the phrase as written where it counts only so, else ""
+}
 
 // Kinds lists the kinds of words that Parse knows.
 func Kinds() []string {
-	return []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange, kindMeasure}
+	return []string{kindCurrency, kindTerm, kindThousand, kindNewPrice, kindOldPrice, kindPerPeriod, kindDelivery, kindPlaceholder, kindNow, kindRange, kindMeasure, kindMinor, kindMonth}
 }
 
 // NewWords makes entries ready. Letter case does not matter; a space stands
 // for one or more.
 func NewWords(entries []Entry) *Words {
-	w := &Words{byStart: map[start][]phrase{}, placeholders: map[float64]string{0: "", 1: ""}}
+	w := &Words{byStart: phraseTable{}, inText: phraseTable{}, placeholders: map[float64]string{0: "", 1: ""}}
 	all := &forms{byForm: make(map[string]int, len(entries))}
 	kinds := Kinds()
 	for _, e := range entries {
@@ -115,16 +142,55 @@ func NewWords(entries []Entry) *Words {
 			}
 			continue
 		}
-		all.add(form, use{e.Kind, e.For})
+		for _, meaning := range strings.Split(e.For, "+") {
+			all.add(form, use{e.Kind, meaning, e.Apart, capitals(e)})
+		}
 	}
 	all.addBare()
 	for _, p := range all.list {
-		w.byStart[startOf(p.form)] = append(w.byStart[startOf(p.form)], p)
+		w.byStart.add(p)
+		p.uses = slices.DeleteFunc(slices.Clone(p.uses), func(u use) bool { return u.apart })
+		if len(p.uses) > 0 {
+			w.inText.add(p)
+		}
 	}
-	for _, list := range w.byStart {
+	w.byStart.sort()
+	w.inText.sort()
+	return w
+}
+
+// mostCapitals is how many letters a word has at most that counts only where
+// it is written in the capitals of its entry.
+const mostCapitals = 2
+
+// capitals gives the words of an entry where they count only as written.
+func capitals(e Entry) string {
+	letters := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) {
+			return r
+		}
+		return -1
+	}, e.Phrase)
+	if !e.Apart || letters == "" || len(letters) > mostCapitals || letters != strings.ToUpper(letters) {
+		return ""
+	}
+	return e.Phrase
+}
+
+func (t phraseTable) add(p phrase) { t[startOf(p.form)] = append(t[startOf(p.form)], p) }
+
+func (t phraseTable) sort() {
+	for _, list := range t {
 		slices.SortStableFunc(list, func(a, b phrase) int { return len(b.form) - len(a.form) })
 	}
-	return w
+}
+
+// asWritten leaves of a phrase that is written so the uses that it may have.
+func (p phrase) asWritten(written string) phrase {
+	if slices.ContainsFunc(p.uses, func(u use) bool { return u.capitals != "" && u.capitals != written }) {
+		p.uses = slices.DeleteFunc(slices.Clone(p.uses), func(u use) bool { return u.capitals != "" && u.capitals != written })
+	}
+	return p
 }
 
 // small tells whether the phrase is one letter, which stands for a currency
@@ -178,6 +244,12 @@ func (p phrase) is(kind string) bool {
 	return false
 }
 
+// apartOnly tells whether the phrase is one of a few letters that counts in a
+// text about a price only: alone it names nothing.
+func (p phrase) apartOnly() bool {
+	return len(p.form) <= mostCapitals && !slices.ContainsFunc(p.uses, func(u use) bool { return u.kind == kindCurrency && !u.apart })
+}
+
 // mayTouch tells whether a number may touch the phrase without a space.
 func (p phrase) mayTouch() bool {
 	return slices.ContainsFunc(p.uses, func(u use) bool { return u.kind != kindRange && u.kind != kindNow })
@@ -185,12 +257,12 @@ func (p phrase) mayTouch() bool {
 
 // match gives the longest phrase that stands at text[i:] as a word of its own,
 // and where it ends. A digit may touch it: "EUR3450", "4k".
-func (w *Words) match(text []rune, i int) (phrase, int, bool) {
-	if i > 0 && unicode.IsLetter(text[i]) && unicode.IsLetter(text[i-1]) {
+func (t phraseTable) match(text []rune, i int) (phrase, int, bool) {
+	if i > 0 && oneWord(text[i-1], text[i]) {
 		return phrase{}, i, false
 	}
 	for n := min(mostStart, len(text)-i); n > 0; n-- {
-		if p, end, ok := matchOne(w.byStart[startOf(text[i:i+n])], text, i); ok {
+		if p, end, ok := matchOne(t[startOf(text[i:i+n])], text, i); ok {
 			return p, end, true
 		}
 	}
@@ -202,12 +274,25 @@ func matchOne(list []phrase, text []rune, i int) (phrase, int, bool) {
 	for k := range list {
 		form := list[k].form
 		end, ok := follow(text, i, form)
-		if !ok || unicode.IsLetter(form[len(form)-1]) && end < len(text) && unicode.IsLetter(text[end]) {
+		if !ok || end < len(text) && oneWord(form[len(form)-1], text[end]) {
 			continue
 		}
 		return list[k], end, true
 	}
 	return phrase{}, i, false
+}
+
+// oneWord tells whether two runes side by side belong to one word: letters and
+// their marks do, but of scripts that put no spaces between words.
+func oneWord(a, b rune) bool {
+	return inWord(a) && inWord(b) && !unspaced(a) && !unspaced(b)
+}
+
+func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsMark(r) }
+
+// unspaced tells a letter of a script that puts no spaces between words.
+func unspaced(r rune) bool {
+	return r >= 0x0E00 && unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
 }
 
 // follow reads a form at text[i:]; its spaces stand for one or more.
@@ -259,8 +344,18 @@ func plainRune(r rune) rune {
 		return '\''
 	case '‐', '‑', '‒', '–', '—', '−':
 		return '-'
-	case '٫':
-		return ','
+	case '٫': // a decimal mark, and none that groups
+		return '·'
+	case '٬':
+		return '\''
+	case '٪':
+		return '%'
+	}
+	if r > 0x7f && unicode.IsDigit(r) {
+		return '0' + digitValue(r)
+	}
+	if (r == 0xAD || r >= 0x600) && unicode.Is(unicode.Cf, r) { // marks of direction and the like
+		return ' '
 	}
 	if unicode.IsSpace(r) || r == '\u2060' || r == '\ufeff' {
 		return ' '
@@ -283,6 +378,22 @@ func bare(form []rune) []rune {
 		}
 	}
 	return out
+}
+
+// digitValue gives the value of a decimal digit of any script: Unicode has
+// them in runs of ten, from 0 to 9.
+func digitValue(r rune) rune {
+	for _, run := range unicode.Nd.R16 {
+		if rune(run.Lo) <= r && r <= rune(run.Hi) {
+			return (r - rune(run.Lo)) % 10
+		}
+	}
+	for _, run := range unicode.Nd.R32 {
+		if rune(run.Lo) <= r && r <= rune(run.Hi) {
+			return (r - rune(run.Lo)) % 10
+		}
+	}
+	return 0
 }
 
 func isDigit(r rune) bool { return '0' <= r && r <= '9' }

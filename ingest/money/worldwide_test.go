@@ -13,54 +13,82 @@ import (
 // as wanted. At first sight 370 of 441 amounts, 35 of 62 texts without one and
 // 230 of 348 currencies were right; they have been read since, so what is held
 // here is no measure of accuracy. Neither counted as told nor as wrong is a
-// currency where the sign alone does not tell ("$?", "kr?"). Left wrong are
-// rents, cents, and ways of writing of countries whose languages are not read.
+// currency where the sign alone does not tell ("$?", "kr?").
 func TestWorldwide(t *testing.T) {
-	w := shippedWords(t)
-	var amounts, amount, nones, none, told, right int
+	var got tally
 	for _, name := range []string{"worldwide.csv", "worldwide_more.csv"} {
-		f, err := os.Open(filepath.Join("testdata", name))
-		if err != nil {
-			t.Fatal(err)
-		}
-		rows, err := csv.NewReader(f).ReadAll()
-		f.Close()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, row := range rows[1:] {
-			got := Parse(row[0], w, Hint{})
-			if row[1] == "" {
-				nones++
-				if !got.Known {
-					none++
-				} else {
-					t.Logf("%q: wanted no amount, found %+v", row[0], got.Amount)
-				}
-				continue
-			}
-			want, err := strconv.ParseFloat(row[1], 64)
-			if err != nil {
-				t.Fatalf("%s: %v", name, err)
-			}
-			amounts++
-			if got.Known && got.Major() == want {
-				amount++
+		got.read(t, name, ',')
+	}
+	got.hold(t, 0.99, 0.98, 0.99)
+}
+
+// TestWorldwideFresh does the same with strings that another writer, who had
+// not seen the reader either, wrote after it was made for those above. At
+// first sight 334 of 348 amounts, 43 of 52 texts without one and 319 of 325
+// currencies were right; what they showed has been mended since. Eight texts
+// that give something away are wanted without an amount there and read as 0
+// here.
+func TestWorldwideFresh(t *testing.T) {
+	var got tally
+	got.read(t, "worldwide_fresh.tsv", '\t')
+	got.hold(t, 0.99, 0.84, 0.99)
+}
+
+// A tally counts what is right of all, told apart by what was wanted.
+type tally struct{ amounts, amount, nones, none, told, right int }
+
+func (c *tally) read(t *testing.T, name string, comma rune) {
+	t.Helper()
+	w := shippedWords(t)
+	f, err := os.Open(filepath.Join("testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comma, r.LazyQuotes, r.FieldsPerRecord = comma, comma == '\t', -1
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, row := range rows[1:] {
+		got := Parse(row[0], w, Hint{})
+		if len(row) < 2 || row[1] == "" {
+			c.nones++
+			if got.Known {
+				t.Logf("%q: wanted no amount, found %+v", row[0], got.Amount)
 			} else {
-				t.Logf("%q: wanted %v, found %+v (%s)", row[0], want, got.Amount, got.Reason)
+				c.none++
 			}
-			if len(row[2]) == 3 && row[2] != "kr?" {
-				told++
-				if got.Currency == row[2] {
-					right++
-				} else {
-					t.Logf("%q: wanted %s, found %+v", row[0], row[2], got.Amount)
-				}
+			continue
+		}
+		want, err := strconv.ParseFloat(row[1], 64)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		c.amounts++
+		if got.Known && got.Major() == want {
+			c.amount++
+		} else {
+			t.Logf("%q: wanted %v, found %+v (%s)", row[0], want, got.Amount, got.Reason)
+		}
+		if len(row) > 2 && len(row[2]) == 3 && row[2] != "kr?" {
+			c.told++
+			if got.Currency == row[2] {
+				c.right++
+			} else {
+				t.Logf("%q: wanted %s, found %+v", row[0], row[2], got.Amount)
 			}
 		}
 	}
-	t.Logf("amounts %d of %d, none %d of %d, currencies told %d of %d", amount, amounts, none, nones, right, told)
-	if amount*100 < 89*amounts || none*100 < 88*nones || right*100 < 90*told {
-		t.Error("fewer are right than have been: 89 in 100 amounts, 88 without, 90 currencies")
+}
+
+// hold wants at least these shares of amounts, of texts without one and of
+// currencies right.
+func (c *tally) hold(t *testing.T, amounts, nones, told float64) {
+	t.Helper()
+	t.Logf("amounts %d of %d, none %d of %d, currencies told %d of %d", c.amount, c.amounts, c.none, c.nones, c.right, c.told)
+	if float64(c.amount) < amounts*float64(c.amounts) || float64(c.none) < nones*float64(c.nones) || float64(c.right) < told*float64(c.told) {
+		t.Errorf("fewer are right than have been: wanted %v of the amounts, %v of those without, %v of the currencies", amounts, nones, told)
 	}
 }
