@@ -71,7 +71,7 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 	if ids, parts = c.deniedParts(i, f); len(ids) > 0 {
 		return ids, parts
 	}
-	if m := c.last(i); m >= 0 && c.atoms[i].to == c.atoms[i].from+1 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
+	if m := c.last(i); m >= 0 && (c.atoms[i].to == c.atoms[i].from+1 || c.atoms[i].is(quality)) && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil

@@ -147,10 +147,10 @@ func (c *clause) lastExtra(i int) int {
 	return -1
 }
 
-// answered reads marks behind a colon: "trolley: yes".
+// answered reads marks behind a colon or a dash: "trolley: yes".
 func (c *clause) answered() {
 	for i := 1; i < len(c.atoms); i++ {
-		if c.atoms[i].sign != colon || c.at[i-1] < 0 || c.atoms[i].to >= len(c.s.tokens) {
+		if c.atoms[i].sign != colon && c.atoms[i].sign != dash || c.at[i-1] < 0 || c.atoms[i].to >= len(c.s.tokens) {
 			continue
 		}
 		c.answer(c.at[i-1], c.atoms[i].to)
