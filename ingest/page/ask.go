@@ -91,6 +91,21 @@ func (r *reader) unitOf(n *html.Node) string {
 	return ""
 }
 
+// withoutMentions takes an amount amid the words of a card for no price where
+// words stand in the place in which most cards of its kind have theirs: "swap",
+// beside a fee in the description.
+func (r *reader) withoutMentions(cards []card, groups map[string]group) {
+	for i := range cards {
+		c := &cards[i]
+		if len(c.asks) == 0 || c.ask().level() < 3 {
+			continue
+		}
+		if e, words := r.priceWords(*c, groups[c.key]); e != nil && digits(words) == 0 && letters(words) >= 2 && !r.holdsAsk(e, *c) {
+			c.others, c.asks = append(c.others, c.asks...), nil
+		}
+	}
+}
+
 // priceWords gives the words that stand where a card's price would be: in an
 // element that markup calls a price, or of the kind that holds most prices of
 // the other cards.
@@ -98,18 +113,35 @@ func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 	node, _ := r.cardTitle(c, g)
 	for _, is := range []func(e *html.Node) bool{
 		r.isPrice,
-		func(e *html.Node) bool { return attr(e, "class") != "" && 2*g.price[exactKind(e)] > g.cards },
+		func(e *html.Node) bool { return 2*g.price[exactKind(e)] > g.cards && r.onlyExact(e, c) },
 		func(e *html.Node) bool {
 			return 2*g.price[r.tree.key(e)] > g.cards && (attr(e, "class") != "" || e.Data != "p" && e.Data != "div" && r.onlyKind(e, c))
 		},
 	} {
 		for _, e := range r.elements(c) {
-			if size := r.tree.size[r.tree.at(e)]; e != node && size > 0 && size <= shortText && is(e) {
+			if size := r.tree.size[r.tree.at(e)]; size > 0 && size <= shortText && !(node != nil && r.tree.contains(e, node)) && is(e) {
 				return e, r.tree.text(e)
 			}
 		}
 	}
 	return nil, ""
+}
+
+// onlyExact says whether an element has class names or a card holds no other
+// like it.
+func (r *reader) onlyExact(n *html.Node, c card) bool {
+	switch {
+	case attr(n, "class") != "":
+		return true
+	case n.Data == "p":
+		return false // any paragraph is like others
+	}
+	for _, e := range r.elements(c) {
+		if e != n && exactKind(e) == exactKind(n) {
+			return false
+		}
+	}
+	return true
 }
 
 // onlyKind says whether a card holds no other element of an element's kind.

@@ -35,6 +35,9 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 			if e.Type != html.ElementNode || taken[e] || e.Data != model.Data || unseen(e) || f.count(e) > 0 || !sharesClass(e, model) {
 				continue
 			}
+			if e.Data == "tr" && len(cellsOf(e)) != len(cellsOf(model)) && len(cellsOf(e)) < 2 {
+				continue // a note
+			}
 			least := 0.4
 			if !f.hasTitle(e) {
 				if f.hasTitle(model) {

@@ -53,23 +53,26 @@ func moneyIn(text string, find func(string) (money.Amount, string, bool)) (money
 		if !inName(before, quote, after) && !isNumbering(before, quote) && !(amount.Currency == "" && amount.Minor%100 != 0 && fractional(quote)) {
 			return amount, quote, true
 		}
-		rest = after
+		if rest = after; yearBefore.MatchString(quote) {
+			_, rest, _ = strings.Cut(text[strings.Index(text, quote):], ". ")
+		}
 	}
 	return money.Amount{}, "", false
 }
 
 var (
-	chapter  = regexp.MustCompile(`^\d{1,2}(?:\.\d{1,2})*\. \p{L}`)
-	fraction = regexp.MustCompile(`\d[.,]\d{4,}`)
-	tenths   = regexp.MustCompile(`\d[.,]\d(?:\D|$)`)
-	called   = regexp.MustCompile(`\p{L}\(\d`)
-	padded   = regexp.MustCompile(`(?:^|\D)0\d+\p{L}`)
+	chapter    = regexp.MustCompile(`^\d{1,2}(?:\.\d{1,2})*\. \p{L}`)
+	yearBefore = regexp.MustCompile(`^(?:19|20)\d{2}\. \p{L}`) // the end of one sentence and the sign in the next
+	fraction   = regexp.MustCompile(`\d[.,]\d{4,}`)
+	tenths     = regexp.MustCompile(`\d[.,]\d(?:\D|$)`)
+	called     = regexp.MustCompile(`\p{L}\(\d`)
+	padded     = regexp.MustCompile(`(?:^|\D)0\d+\p{L}`)
 )
 
 // isNumbering says whether a quote is the number of a chapter and the first
 // letters of its name, or a number as no price is written.
 func isNumbering(before, quote string) bool {
-	return strings.Contains(quote, ". ") && letters(before) == 0 && chapter.MatchString(quote) ||
+	return strings.Contains(quote, ". ") && (letters(before) == 0 && chapter.MatchString(quote) || yearBefore.MatchString(quote)) ||
 		len(quote) > 5 && strings.ContainsAny(quote, ".,") && fraction.MatchString(quote) ||
 		strings.Contains(quote, "(") && called.MatchString(quote) ||
 		strings.Contains(quote, "0") && letters(quote) > 0 && padded.MatchString(quote)

@@ -33,7 +33,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		priced++
 		bounds += btoi(m.bound)
 		alone += btoi(m.level() < 2)
-		told += btoi(m.level() < 2 || m.level() == 2 && (len(kept) > 2 && (leads || r.hasPicture(c)) || r.isLabelled(m)) || r.inShortLine(m) && m.beside() == 0 || m.beside() > 0 && r.saysAsked(m))
+		told += btoi(r.isTold(c, m, len(kept)))
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}
@@ -53,6 +53,22 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		cards[i].why = whySpoken
 	}
 	return nil
+}
+
+// isTold says whether an amount of one of some cards stands out enough for a
+// price: in an element of its own, in one with a few words beside it that is
+// labelled or one of several beside links or pictures, alone between marks of a
+// short text, or among words that say that it is asked.
+func (r *reader) isTold(c card, m *mention, cards int) bool {
+	switch {
+	case m.level() < 2:
+		return true
+	case m.level() == 2 && (cards > 2 && (r.leads(c) || r.hasPicture(c)) || r.isLabelled(m)):
+		return true
+	case m.beside() == 0:
+		return r.inShortLine(m) && (cards > 1 || m.level() < 3 || r.holdsMain(c))
+	}
+	return r.saysAsked(m)
 }
 
 // saysAsked says whether the words beside an amount tell that it is asked.

@@ -84,8 +84,15 @@ func (r *reader) groupsOf(cards []card) map[string]group {
 	return groups
 }
 
-// exactKind names the kind of an element by its tag and all of its class names.
-func exactKind(n *html.Node) string { return n.Data + " " + attr(n, "class") }
+// exactKind names the kind of an element by its tag and all of its class names,
+// and those of its parent.
+func exactKind(n *html.Node) string {
+	own := n.Data + " " + attr(n, "class")
+	if n.Parent != nil && n.Parent.Type == html.ElementNode {
+		own += "<" + n.Parent.Data + " " + attr(n.Parent, "class")
+	}
+	return own
+}
 
 // datePattern finds a date of this century with its day: in figures, or with
 // one word between day and year, in any language.

@@ -170,7 +170,8 @@ func beginsRange(text, quote string) bool {
 
 // markSentences puts a newline for the space behind the full stop before a
 // sentence that begins with an amount or with a word for what is asked. A word
-// of less than four letters before the stop is an abbreviation.
+// of less than four letters before the stop is an abbreviation, a number that
+// is no year is part of one.
 func (s *scanner) markSentences(text string) string {
 	if !strings.Contains(text, ". ") {
 		return text
@@ -185,11 +186,13 @@ func (s *scanner) markSentences(text string) string {
 			continue
 		}
 		next, rest, _ := strings.Cut(text[i+2:], " ")
-		if digits(word) > 0 { // a year, which may stand before a price with its sign in front
-			sum, _, _ := strings.Cut(rest, " ")
-			if _, quote, ok := s.opts.Price(next + " " + sum); ok && letters(next) > 0 && strings.HasPrefix(quote, next) {
+		sum, _, _ := strings.Cut(rest, " ")
+		if letters(next) > 0 && letters(next) <= 4 && digits(sum) > 0 { // a price with its sign in front
+			if _, quote, ok := s.opts.Price(next + " " + sum); ok && strings.HasPrefix(quote, next) {
 				b[i+1] = '\n'
 			}
+		}
+		if digits(word) > 0 {
 			continue
 		}
 		if letters(next) == 0 || s.words.asking.are(next) || s.labelOf(next).field == "price" {

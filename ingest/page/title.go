@@ -50,10 +50,10 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 			best = candidate{n, text, rank}
 		}
 	}
+	if cell := r.titleCell(c); cell != nil {
+		return r.leadIn(cell)
+	}
 	for _, e := range r.elements(c) {
-		if l, ok := r.columns[r.tree.at(e)]; ok && l.field == "title" {
-			return r.leadIn(e)
-		}
 		size := r.tree.size[r.tree.at(e)]
 		switch {
 		case e.Data == "img":
@@ -92,6 +92,24 @@ func (r *reader) findTitle(c card, g group) (*html.Node, string) {
 		return nil, r.firstWords(c)
 	}
 	return best.n, uncut(best.n, best.text)
+}
+
+// titleCell gives the cell of a card below a header of titles or, failing that,
+// below one of classes, nil if there is none.
+func (r *reader) titleCell(c card) *html.Node {
+	if len(r.columns) == 0 {
+		return nil
+	}
+	var class *html.Node
+	for _, e := range r.elements(c) {
+		switch l := r.columns[r.tree.at(e)]; {
+		case l.field == "title":
+			return e
+		case l.field == "class" && class == nil && letters(r.tree.text(e)) >= 3:
+			class = e
+		}
+	}
+	return class
 }
 
 // isLabel says whether a text is the name of a fact, "Length", and no title.
