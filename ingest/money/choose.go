@@ -61,7 +61,7 @@ func (r *reader) candidates() []sum {
 		case !r.running && !s.signed && s.times == 1 && !s.number.written() && len(s.number.groups[0]) >= mostBare:
 		case s.role == "":
 			sums = append(sums, s)
-		case s.alone || s.role == kindDelivery && s.after:
+		case s.alone || s.role == kindDelivery && s.after && !r.added(s):
 			other = append(other, s)
 		}
 	}
@@ -83,6 +83,11 @@ func (r *reader) candidates() []sum {
 		return real
 	}
 	return sums
+}
+
+// added tells whether a plus stands before a sum.
+func (r *reader) added(s sum) bool {
+	return strings.HasSuffix(strings.TrimRight(string(r.text[:s.start]), " "), "+")
 }
 
 // mostBare is the digits at which a number without groups and a currency is

@@ -38,6 +38,12 @@ func (r *reader) giveRoles() {
 			if kind == kindPerPeriod && before == nil && r.governedBefore(i) {
 				after = nil // "by the kilogram 79 €/kg, 39 €"
 			}
+			if slices.Contains(meanings, "saving") && r.percentBefore(it.start) {
+				continue // "20 % off 80 €"
+			}
+			if after != nil && slices.Contains(r.text[it.end:after.start], '%') {
+				after = nil // "save 20 % 80 €"
+			}
 			alone := slices.Contains(meanings, "alone") || slices.Contains(meanings, "net")
 			if before != nil && after != nil && slices.Contains(r.text[before.end:it.start], '(') {
 				before = nil // "23.900 (net 20.084)"
@@ -105,6 +111,14 @@ func (r *reader) sumBefore(i int) *sum {
 		}
 	}
 	return nil
+}
+
+// percentBefore tells whether a percent sign stands directly before a place.
+func (r *reader) percentBefore(at int) bool {
+	for at > 0 && r.text[at-1] == ' ' {
+		at--
+	}
+	return at > 0 && r.text[at-1] == '%'
 }
 
 // governedBefore tells whether a sum that another phrase governs ends directly

@@ -327,7 +327,7 @@ func (r *reader) numberBehind(i int) bool {
 // most gives the bound of what may be a price: more where it is written as a
 // sum with its currency, for some units are small.
 func (s *sum) most() float64 {
-	if s.signed && (s.times > 1 || s.number.written()) {
+	if s.times > 1 || s.signed && s.number.written() {
 		return mostTold
 	}
 	return most
