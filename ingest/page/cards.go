@@ -101,11 +101,13 @@ func (f *finder) scoped(stated []item) []card {
 // that markup calls a price, else those alone in their element, else those
 // with a few words beside them; the first of these of which some are alike.
 // Other prices count only where no card is: in an element like the cards, or
-// elsewhere on the page. If none are alike, all prices count.
+// elsewhere on the page. If none are alike, all prices count. Those under a
+// caption over similar items do not say which stand out.
 func (f *finder) unscoped() []card {
 	all := f.asks
+	apart := f.underCaptions(all)
 	for level := range 3 {
-		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level })
+		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level || apart[m] })
 		if len(f.asks) == len(all) {
 			break
 		}
@@ -116,6 +118,37 @@ func (f *finder) unscoped() []card {
 	}
 	f.asks = all
 	return f.align(f.largest(all))
+}
+
+// underCaptions says which prices stand under a caption over similar items: in
+// the smallest element around it that holds any, up to the next heading of its
+// rank. None do where all would.
+func (f *finder) underCaptions(ms []*mention) map[*mention]bool {
+	under := map[*mention]bool{}
+	for _, at := range f.captions {
+		h := f.tree.nodes[at]
+		for e := h.Parent; e != nil && e.Type == html.ElementNode; e = e.Parent {
+			end := f.tree.last[f.tree.at(e)]
+			for i := at + 1; i <= end && isHeading(h); i++ {
+				if n := f.tree.nodes[i]; isHeading(n) && n.Data <= h.Data {
+					end = i - 1
+				}
+			}
+			found := false
+			for _, m := range ms {
+				if m.order > at && m.order <= end {
+					under[m], found = true, true
+				}
+			}
+			if found {
+				break
+			}
+		}
+	}
+	if len(under) == len(ms) {
+		return nil
+	}
+	return under
 }
 
 // level says how much a price stands out, 0 the most.
