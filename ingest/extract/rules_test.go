@@ -152,6 +152,7 @@ func sayings() map[string][][2]string {
 			{"Hulls - good. Tramp - tired. Ropes - new.", "hulls=good trampoline=worn ropes=fresh"},
 			{"The tramp had ripped three grommets, sail loft put in new ones.", "trampoline_eyelets=repaired"},
 			{"Tramp is sun bleached but no tears.", "trampoline=worn"},
+			{"Had the shrouds inspected last spring.", ""},
 			{"Needs replacing:\n- trampoline\n- ropes", "trampoline=replace ropes=replace"},
 			{"To do:\n- new trampoline\n- varnish the mast", "trampoline=replace"},
 			{"Mast straight and in good condition.", "mast=good mast_bent=denied"},

@@ -141,6 +141,9 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 		s.year = a.value
 		return s, true
 	case a.is(ageOf):
+		if cue, j := c.yearCue(i); cue == "other" && (j < i || c.gap(i, j) == 0) && !c.in(i, renewed) && !c.in(i, quality) && !c.bought(j) {
+			return s, false // "checked last spring"
+		}
 		e := a.as(ageOf)
 		s.year = now - e.years*c.factor(i, e)
 		return s, true

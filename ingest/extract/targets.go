@@ -8,7 +8,7 @@ func (c *clause) targets(i int, general bool, s stateSaid) (things []int, whole 
 		if s.value == "" && (c.atoms[i].from > 2 || c.gap(i, min(i+1, len(c.atoms)-1)) > 0) && !c.renewedBefore(i) {
 			return nil, false // "checked this spring: …"
 		}
-		if list := c.listed(i); len(list) > 0 && !((general || s.value == "replace") && c.faultsBehind(i)) {
+		if list := c.listed(i); len(list) > 0 && !((general || s.value == "replace" || s.value == "worn") && c.faultsBehind(i)) {
 			return list, false
 		}
 	}
