@@ -1,7 +1,10 @@
 package extract
 
 import (
+	"strings"
+
 	"askance/ingest/knowhow"
+	"askance/ingest/money"
 	"askance/ingest/record"
 )
 
@@ -11,11 +14,16 @@ type placeWords struct {
 	country map[string]string // ISO 3166 by words joined with spaces
 	first   map[string]bool   // the first words of these names
 	longest int               // words of the longest name
+	phone   map[string]string // ISO 3166 by the prefix of telephone numbers, "+47"
 }
 
 func newPlaceWords(book *knowhow.Book) placeWords {
-	w := placeWords{country: map[string]string{}, first: map[string]bool{}}
+	w := placeWords{country: map[string]string{}, first: map[string]bool{}, phone: map[string]string{}}
 	for _, p := range book.Phrases("country") {
+		if strings.HasPrefix(p.Phrase, "+") {
+			w.phone[p.Phrase] = p.For
+			continue
+		}
 		tokens := lex(p.Phrase)
 		w.first[tokens[0].fold] = true
 		w.country[joined(tokens)] = p.For
@@ -39,6 +47,47 @@ func (w *placeWords) countryNamed(tokens []token) string {
 	}
 	return ""
 }
+
+// countryOfPhone gives the country of the first telephone number with a known
+// prefix, "" if there is none.
+func (w *placeWords) countryOfPhone(text string) string {
+	for {
+		i := strings.IndexByte(text, '+')
+		if i < 0 {
+			return ""
+		}
+		text = text[i:]
+		for end := min(len(text), 5); end > 2; end-- {
+			if c := w.phone[text[:end]]; c != "" {
+				return c
+			}
+		}
+		text = text[1:]
+	}
+}
+
+// country gives the country of a listing whose address tells none: that of its
+// place or its telephone number. What its words name counts only in a language
+// of several countries, and where the words may be those of a language that is
+// written nearly so.
+func (g *reading) country(row record.Row, language string) string {
+	c := g.r.places.countryNamed(lex(row.Text("place")))
+	if c == "" { // the passages have their telephone numbers masked
+		c = g.r.places.countryOfPhone(row.Text("title") + "\n" + row.Text("text"))
+	}
+	if c != "" {
+		return c
+	}
+	told := g.countryTold(row)
+	if g.r.prices.oneCountry(language) && g.r.prices.usual[nearly[language]] != money.OfCountry(told) {
+		return ""
+	}
+	return told
+}
+
+// nearly are the languages whose words are told for those of another, by the
+// other.
+var nearly = map[string]string{"da": "no"}
 
 // countryTold gives the country of a listing by its place, else by the places
 // that its words name.

@@ -124,8 +124,8 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 	var problems []record.Problem
 	cell, _ := row.Get("price")
 	h := g.r.hint(row, cell, batch, g.language, g.habits)
-	if base, _, _ := strings.Cut(h.Language, "-"); h.Country == "" && !g.r.prices.oneCountry(base) {
-		h.Country = g.countryTold(row)
+	if base, _, _ := strings.Cut(h.Language, "-"); h.Country == "" {
+		h.Country = g.country(row, base)
 		g.placed = h.Country != ""
 	}
 	column := money.Parse(cell.Text, g.r.prices.words, h)
