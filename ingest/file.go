@@ -128,6 +128,7 @@ func (in *intake) listings(f File, batch record.Batch) {
 	}
 	in.giveUnit(f, batch)
 	listings := in.readRows(f, batch)
+	in.noteKroner(f, batch, listings)
 	in.giveCurrency(f, listings)
 	for _, l := range listings {
 		if tellsNothing(&l) {
@@ -153,6 +154,20 @@ func (in *intake) giveCurrency(f File, listings []boat.Listing) {
 	}
 	if given > 0 {
 		in.reading.Notes = append(in.reading.Notes, fmt.Sprintf("%s no currency in %s; taken to be in %s, as most others there", countOf(given, "price names", "prices name"), f.Name, code))
+	}
+}
+
+// noteKroner says that prices in kr are taken for Danish by words that may be
+// Norwegian.
+func (in *intake) noteKroner(f File, batch record.Batch, listings []boat.Listing) {
+	count := 0
+	for i := range listings {
+		if in.listing.KronerByWords(&listings[i], batch) {
+			count++
+		}
+	}
+	if count > 0 && in.options.Currency == "" {
+		in.reading.Notes = append(in.reading.Notes, fmt.Sprintf("%s in kr taken to be Danish by the words of %s, which may be Norwegian; a place, an address or --currency tells", countOf(count, "price", "prices"), f.Name))
 	}
 }
 

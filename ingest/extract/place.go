@@ -3,6 +3,7 @@ package extract
 import (
 	"strings"
 
+	"askance/ingest/boat"
 	"askance/ingest/knowhow"
 	"askance/ingest/money"
 	"askance/ingest/record"
@@ -103,4 +104,16 @@ func (g *reading) countryTold(row record.Row) string {
 		}
 	}
 	return ""
+}
+
+// KronerByWords tells that only its words made a listing's "kr" Danish, though
+// they may be Norwegian ones: nothing else, such as an address, a place or the
+// file, tells the country.
+func (r *Reader) KronerByWords(l *boat.Listing, batch record.Batch) bool {
+	said := strings.ToLower(l.Price.Quote)
+	if !l.Price.Known || l.Price.Currency != "DKK" || !strings.Contains(said, "kr") || strings.Contains(said, "d") {
+		return false
+	}
+	told := batch.Language != "" || batch.Currency != "" || countryOf(l.Source.URL, batch.URL) != ""
+	return !told && r.places.countryNamed(lex(l.Place.Value)) == ""
 }

@@ -31,5 +31,9 @@ func TestWhoseKroner(t *testing.T) {
 		if l.Price.Currency != tt.want {
 			t.Errorf("%s %s %q: wanted %s, found %+v", tt.field, tt.said, tt.text, tt.want, l.Price)
 		}
+		byWords := tt.want == "DKK" && tt.field == ""
+		if got := r.KronerByWords(&l, record.Batch{}); tt.text != "Fin båt, bra segel. Ring +45 20 12 34 56" && got != byWords {
+			t.Errorf("%s %s %q: wanted %v that only the words tell, found %v", tt.field, tt.said, tt.text, byWords, got)
+		}
 	}
 }
