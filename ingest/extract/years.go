@@ -99,8 +99,8 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		}
 	case cue == "bought_new":
 		claim.score = yearBought
-		if c.thingBeside(i, j) && c.gap(min(i, j), max(i, j)) == 0 || c.headsList() {
-			claim.score = 0 // "trailer new in 2022", "new in 2025: sails, ropes"
+		if c.thingBeside(i, j) && c.gap(min(i, j), max(i, j)) == 0 || c.headsList() || c.doneBefore(min(i, j)) {
+			claim.score = 0 // "trailer new in 2022", "new in 2025: sails, ropes", "wires swapped for new in May 2025"
 		}
 	case c.pricedYear(i):
 		return claim, false
