@@ -75,7 +75,7 @@ func (r *reader) cardPrice(it *item, c card, g group, title string) *html.Node {
 	it.add("price", tagOf(m.el), r.unitOf(m.el), text, "card")
 	if m.known {
 		it.setAmount(m.amount)
-		it.plain = m.level() < 2
+		it.plain, it.marked = m.level() < 2, m.hinted
 		it.signed = m.amount.Currency != "" && (strings.Contains(m.quote, "€") || strings.Contains(m.quote, m.amount.Currency))
 	}
 	return m.el

@@ -137,7 +137,7 @@ func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 				}
 			}
 		}
-		if len(found) > 0 && 2*len(found) >= len(v) {
+		if len(found) > 0 && 2*len(found) >= len(v) && !r.isOneTitle(found) {
 			for i := range found {
 				found[i].key = fmt.Sprintf("data %d", len(*items))
 			}
@@ -155,9 +155,22 @@ func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 			return
 		}
 		for _, m := range v {
-			r.arrays(m.value, n, packed, items)
+			if name := strings.Join(wordsOf(m.key), " "); !r.words.similar.in(name) {
+				r.arrays(m.value, n, packed, items)
+			}
 		}
 	}
+}
+
+// isOneTitle says whether several items all have one title, or that of a label:
+// places for advertisements.
+func (r *reader) isOneTitle(items []item) bool {
+	for _, it := range items {
+		if it.title != items[0].title {
+			return false
+		}
+	}
+	return len(items) > 2 || r.words.ad.are(items[0].title)
 }
 
 // dataItem reads an object's members into cells; members of nested objects

@@ -219,6 +219,8 @@ type item struct {
 	priced   bool     // there is an amount
 	loose    bool     // counts only if a card shows the same listing
 	summary  bool     // sums up several offers
+	many     bool     // of more things than one would be offered by
+	marked   bool     // markup calls its price one
 	single   bool     // the page as a whole speaks of it
 	promoted bool     // its element is called a paid place
 	headed   bool     // its title is the page's main heading

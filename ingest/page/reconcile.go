@@ -78,9 +78,14 @@ func (r *reader) merge(stated, shown []item) []item {
 		}
 	}
 	matched := cards.findAll(stated)
+	if list := r.hiddenList(stated, shown, matched); list != "" {
+		r.skip(shown[0].order, shown[0].title, "beside the list that the page's data holds")
+		shown, strong = nil, 0
+		cards = newMatcher(nil)
+	}
 	for k, it := range stated {
 		i := matched[k]
-		if i < 0 && it.single && len(shown) == 1 && shown[0].single {
+		if i < 0 && it.single && !it.summary && len(shown) == 1 && shown[0].single {
 			if i = 0; cards.taken[0] {
 				i = -1
 			}
@@ -104,7 +109,7 @@ func (r *reader) merge(stated, shown []item) []item {
 		case len(bare) >= 2 && bare[it.key]:
 			r.skip(it.order, it.title, "named in a list of the page's data, shown with no price")
 			continue
-		case it.summary && strong > 0:
+		case it.summary && (strong > 0 || it.many || r.mainHeading() != nil && !r.isNamed(it.title)):
 			r.skip(it.order, it.title, "sums up several offers")
 			continue
 		default:
@@ -123,6 +128,31 @@ func (r *reader) merge(stated, shown []item) []item {
 		}
 	}
 	return all
+}
+
+// hiddenList gives the key of a list of three priced things or more that the
+// page's data holds and no card shows, where the page shows one thing only,
+// whose price nothing marks and which the data does not know: a fee or a coupon
+// beside a list that scripts would show. "" if there is none.
+func (r *reader) hiddenList(stated, shown []item, matched []int) string {
+	if len(shown) != 1 || !shown[0].single || shown[0].marked {
+		return ""
+	}
+	count := map[string]int{}
+	for k, it := range stated {
+		if matched[k] >= 0 || !it.loose || it.priced && shown[0].priced && samePrice(it, shown[0]) || sameTitle(it.title) == sameTitle(shown[0].title) {
+			return ""
+		}
+		if it.priced && it.key != "" {
+			count[it.key]++
+		}
+	}
+	for _, it := range stated {
+		if count[it.key] >= 3 {
+			return it.key
+		}
+	}
+	return ""
 }
 
 // preferHeading takes the title that a page shows for the one that is stated

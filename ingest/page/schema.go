@@ -202,13 +202,16 @@ func (g *gatherer) addPrice(it *item, offer, product *thing) {
 		}
 	}
 	if n, err := strconv.Atoi(offer.text("offerCount")); err == nil && n > 1 {
-		it.summary = true
+		it.summary, it.many = true, n > manyOffers
 	}
 	currency = strings.ToUpper(currency)
 	it.add("price", header, currency, text, offer.from)
 	it.add("currency", "priceCurrency", "", currency, offer.from)
 	it.setPrice(text, currency, g.opts)
 }
+
+// manyOffers are more than one thing is offered by.
+const manyOffers = 12
 
 // setPrice keeps the amount of a price for comparing it with others.
 func (it *item) setPrice(text, currency string, opts Options) {

@@ -60,7 +60,7 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 	r.judge(cards)
 	groups = r.groupsOf(cards)
 	r.withoutMentions(cards, groups)
-	kept = r.withoutLesser(cards, r.withoutUntitled(cards, r.withoutBounds(cards, r.titled(cards, groups))))
+	kept = r.withoutLesser(cards, r.withoutOdd(cards, r.withoutUntitled(cards, r.withoutBounds(cards, r.titled(cards, groups)))))
 	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, kept))
 	if i, ok := r.aboutUntitled(cards, kept); ok {
 		beside(cards, kept, -1)

@@ -49,6 +49,8 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		case c.why != "":
 		case letters(titles[i]) < 3, letters(datePattern.ReplaceAllString(titles[i], "")) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c), n < 3 && r.labelOf(titles[i]).field == "price":
 			c.why = whyUntitled
+		case r.words.top.are(titles[i]) || r.words.ad.are(titles[i]):
+			c.why = whyNav // what a paid place costs
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
 		case near[r.placeOf(*c)] <= 2 && most.cards > 4 && priceInTitle[i] && (4*r.shownSize(*c)*most.cards < most.size || linked[i] && 4*inTitles < len(cards)):
@@ -123,7 +125,8 @@ func (r *reader) withoutUntitled(cards []card, kept []int) []int {
 }
 
 // withoutBounds leaves out the cards of a kind whose amounts all are bounds of
-// prices, "up to 500", where cards of another kind have prices.
+// prices, "up to 500", where cards of another kind have prices, or without a
+// picture and a link.
 func (r *reader) withoutBounds(cards []card, kept []int) []int {
 	exact, bounds, any := map[string]bool{}, map[string]bool{}, false
 	for _, c := range cards {
@@ -136,7 +139,7 @@ func (r *reader) withoutBounds(cards []card, kept []int) []int {
 	}
 	var own []int
 	for _, i := range kept {
-		if c := &cards[i]; any && bounds[r.placeOf(*c)] && !exact[r.placeOf(*c)] {
+		if c := &cards[i]; bounds[r.placeOf(*c)] && !exact[r.placeOf(*c)] && (any || !r.hasPicture(*c) || !r.leads(*c)) {
 			c.why = whyNav
 			continue
 		}
@@ -182,6 +185,48 @@ func (r *reader) marksTitle(c card) bool {
 			if letters(r.tree.text(e)) >= 3 {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// withoutOdd leaves out the cards of small kinds beside a list of three or more
+// that lead somewhere and make most of the page: those that lead nowhere, and a
+// single one that does not stand in the list and has no picture and link.
+func (r *reader) withoutOdd(cards []card, kept []int) []int {
+	count, leading := map[string]int{}, map[string]int{}
+	most := ""
+	for _, i := range kept {
+		place := r.placeOf(cards[i])
+		count[place]++
+		leading[place] += btoi(r.leads(cards[i]))
+		if count[place] > count[most] {
+			most = place
+		}
+	}
+	if count[most] < 3 || 5*count[most] < 3*len(kept) {
+		return kept
+	}
+	var own []int
+	for _, i := range kept {
+		c := &cards[i]
+		place := r.placeOf(*c)
+		if place != most && !r.holdsMain(*c) && len(c.nodes) == 1 && !r.besideKind(*c, cards, kept, most) &&
+			(leading[most] == count[most] && leading[place] == 0 || count[place] == 1 && (!r.hasPicture(*c) || !r.leads(*c)) && leading[most] == 0) {
+			c.why = whyAmount
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
+// besideKind says whether a card has the parent of one of a kind, or stands
+// inside that.
+func (r *reader) besideKind(c card, cards []card, kept []int, place string) bool {
+	for _, i := range kept {
+		if p := cards[i].nodes[0].Parent; r.placeOf(cards[i]) == place && !isOuter(p) && r.tree.contains(p, c.nodes[0]) {
+			return true
 		}
 	}
 	return false
