@@ -111,6 +111,10 @@ func (r *reader) joinRanges(sums []sum) []sum {
 				joined[len(joined)-1] = s
 				continue
 			}
+			if to && !r.running && a.value < 4 && !a.signed && a.times == 1 && s.times == 1 && s.signed { // "3 for £5"
+				joined[len(joined)-1] = s
+				continue
+			}
 			yearFirst := a.mayBeYear() && !s.mayBeYear() && dash && slices.Contains(r.text[a.end:s.start], ' ')
 			if (dash || to) && !yearFirst && low < s.value && s.value <= r.widest(a, s)*low {
 				a.value, a.high, a.end = low, s.value, s.end
@@ -145,7 +149,7 @@ func (r *reader) dropStruck(sums []sum) []sum {
 	for _, s := range sums {
 		if n := len(kept); n > 0 {
 			a := &kept[n-1]
-			if a.signed && s.signed && a.currency == s.currency && a.high == 0 && s.high == 0 && a.end <= s.start && strings.TrimSpace(string(r.text[a.end:s.start])) == "" {
+			if a.signed && s.signed && a.currency == s.currency && a.high == 0 && s.high == 0 && a.end <= s.start && strings.Trim(string(r.text[a.end:s.start]), " \n~") == "" {
 				switch {
 				case s.value < a.value && a.value <= mostCut*s.value:
 					*a = s

@@ -85,10 +85,11 @@ func (r *reader) standsAlone(n number) bool {
 		if before == '%' && (n.start == 1 || !isDigit(r.text[n.start-2])) { // "%20"
 			return false
 		}
-		if before == ' ' && n.start > 1 {
-			before = r.text[n.start-2]
+		ahead := []rune(strings.TrimRight(string(r.text[max(0, n.start-shapeReach):n.start]), " ("))
+		if len(ahead) > 0 && strings.ContainsRune(stars, ahead[len(ahead)-1]) {
+			return false
 		}
-		if strings.ContainsRune(stars, before) {
+		if before == '(' && n.start == 1 && n.end == len(r.text)-1 && r.text[n.end] == ')' { // a count
 			return false
 		}
 	}

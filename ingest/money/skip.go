@@ -10,8 +10,8 @@ import (
 // Shapes of figures that are no sums: days, times of day, sizes of two
 // numbers, and telephone numbers.
 var (
-	dayShape    = regexp.MustCompile(`^(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}|[0-9]{1,2}[/-][0-9]{1,2}[/-](?:[0-9]{4}|[0-9]{2}))(?:[^0-9]|$)`)
-	timeShape   = regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}(?:[^0-9:-]|$)`)
+	dayShape    = regexp.MustCompile(`^(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}|[0-9]{1,2}\. [0-9]{1,2}\. (?:19|20)[0-9]{2}|[0-9]{1,2}[/-][0-9]{1,2}[/-](?:[0-9]{4}|[0-9]{2}))(?:[^0-9]|$)`)
+	timeShape   = regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}(?:[^0-9:-]|-[0-9]{1,2}:|$)`)
 	ratingShape = regexp.MustCompile(`^[0-9][.,][0-9] ?\([0-9.,]+\)`)
 	pairsShape  = regexp.MustCompile(`^[0-9]{2}(?:[ .-][0-9]{2}){3,5}(?:[^0-9.,]|$)`)
 	localShape  = regexp.MustCompile(`^(?:1[ .-])?[0-9]{3}[.-][0-9]{3}[.-][0-9]{4}(?:[^0-9]|$)|^[0-9]{3}-0[0-9]{3}(?:[^0-9]|$)`)

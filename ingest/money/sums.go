@@ -108,7 +108,7 @@ func onlyCode(text string, w *Words) string {
 	if len(code) != codeLetters || code == Unsettled {
 		return ""
 	}
-	if _, ok := w.exact(plain(letters)); ok && letters != code {
+	if p, ok := w.exact(plain(letters)); ok && (letters != code || !p.is(kindCurrency)) {
 		return ""
 	}
 	if _, err := currency.ParseISO(code); err != nil {

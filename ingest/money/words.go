@@ -192,7 +192,9 @@ func (p phrase) asWritten(written string) phrase {
 
 // small tells whether the phrase is one letter, which stands for a currency
 // only where it touches a sum or the sum is no small number: "16 E."
-func (p phrase) small() bool { return len(p.form) == 1 && unicode.IsLetter(p.form[0]) }
+func (p phrase) small() bool {
+	return len(p.form) == 1 && unicode.IsLetter(p.form[0]) && !unspaced(p.form[0])
+}
 
 // addBare adds the forms that lack their accents, where that makes no other
 // phrase. The kinds that govern a sum nearby are left out: "costó" is not

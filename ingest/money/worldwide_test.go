@@ -34,6 +34,15 @@ func TestWorldwideFresh(t *testing.T) {
 	got.hold(t, 0.99, 0.84, 0.99)
 }
 
+// TestWorldwidePairs does the same with texts of several amounts, of which one
+// is asked now, and with figures that are no price. They were written beside
+// the reader: this holds what is reached and measures nothing.
+func TestWorldwidePairs(t *testing.T) {
+	var got tally
+	got.read(t, "worldwide_pairs.tsv", '\t')
+	got.hold(t, 0.97, 0.95, 0.97)
+}
+
 // A tally counts what is right of all, told apart by what was wanted.
 type tally struct{ amounts, amount, nones, none, told, right int }
 
