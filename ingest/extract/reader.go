@@ -6,7 +6,7 @@
 // The text is cut into tokens (lex.go), the knowhow's phrases are found in
 // one pass (matcher.go), the phrases of one sentence become its parts of
 // speech (sentence.go), and a small grammar tells what is said of which thing
-// and how (clause.go, lists.go, states.go, targets.go, wear.go, needs.go,
+// and how (clause.go, lists.go, leads.go, states.go, targets.go, wear.go, needs.go,
 // grades.go, offers.go, defects.go).
 // What is said in several places is weighed in merge.go.
 package extract
