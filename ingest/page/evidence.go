@@ -2,13 +2,17 @@ package page
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 )
 
-const whySpoken = "an amount that the page speaks of"
+const (
+	whySpoken = "an amount that the page speaks of"
+	fewCards  = 4 // of which some may be told to be for sale and the others not
+)
 
-// convincing leaves out all cards of a page that states no item where nothing
-// tells that its amounts are prices of things: a document, a page of accounts
+// convincing leaves out the cards of a page that states no item where nothing
+// tells that their amounts are prices of things: a document, a page of accounts
 // or of fees. Markup that calls an amount a price convinces. Else these do not:
 //
 //   - bare numbers that no word calls asked
@@ -16,11 +20,13 @@ const whySpoken = "an amount that the page speaks of"
 //   - amounts amid longer texts that do not say that they are asked, in cards
 //     that lead nowhere, or in one card; one bound of prices
 //   - names with an amount each and nothing more, that lead nowhere
+//
+// Of a few cards that lead nowhere those stay whose amounts do say so.
 func (r *reader) convincing(cards []card, kept []int) []int {
-	var n, priced, alone, leading, told, named, bare, bounds int
+	var priced, alone, leading, named, bare, bounds int
+	var told []int
 	for _, i := range kept {
 		c := cards[i]
-		n++
 		leads := r.leads(c)
 		leading += btoi(leads)
 		if len(c.asks) == 0 {
@@ -33,26 +39,47 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		priced++
 		bounds += btoi(m.bound)
 		alone += btoi(m.level() < 2)
-		told += btoi(r.isTold(c, m, len(kept)))
+		if r.isTold(c, m, len(kept)) {
+			told = append(told, i)
+		}
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
 		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
 	}
-	few := 4*priced < n && alone == 0 || 10*priced < n && n >= 20
-	spoken := 2*told <= priced && 2*leading <= n
-	if n == 1 {
-		spoken = told == 0 || bounds == 1
-	}
-	spoken = spoken || named == 0
-	if r.words.asking.empty() {
-		spoken = false // which words tell is not known
-	}
-	if priced == 0 || !few && !spoken && !(n > 1 && 3*bare >= 2*n) {
+	n := len(kept)
+	if priced == 0 {
 		return kept
 	}
+	if 4*priced < n && alone == 0 || 10*priced < n && n >= 20 || n > 1 && 3*bare >= 2*n {
+		return withoutSpoken(cards, kept, nil)
+	}
+	if r.words.asking.empty() {
+		return kept // which words tell is not known
+	}
+	switch {
+	case named == 0, n == 1 && (len(told) == 0 || bounds == 1), 2*len(told) < priced && 2*leading <= n && n > fewCards:
+		return withoutSpoken(cards, kept, nil)
+	case n > 1 && n <= fewCards && 2*leading <= n && len(told) < priced:
+		return withoutSpoken(cards, kept, told)
+	}
+	return kept
+}
+
+// withoutSpoken leaves out the cards but for those told to be for sale and those
+// of their kind without an amount.
+func withoutSpoken(cards []card, kept, told []int) []int {
+	kinds := map[string]bool{}
+	for _, i := range told {
+		kinds[cards[i].key] = true
+	}
+	var own []int
 	for _, i := range kept {
+		if slices.Contains(told, i) || len(cards[i].asks) == 0 && kinds[cards[i].key] {
+			own = append(own, i)
+			continue
+		}
 		cards[i].why = whySpoken
 	}
-	return nil
+	return own
 }
 
 // isTold says whether an amount of one of some cards stands out enough for a

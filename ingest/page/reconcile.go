@@ -77,6 +77,11 @@ func (r *reader) merge(stated, shown []item) []item {
 			bare[it.key] = true
 		}
 	}
+	for k := range stated {
+		if it := &stated[k]; it.summary && !it.scoped && r.mainHeading() != nil && !r.isNamed(it.title) {
+			it.single, it.many = false, true // it sums up the page
+		}
+	}
 	matched := cards.findAll(stated)
 	if list := r.hiddenList(stated, shown, matched); list != "" {
 		r.skip(shown[0].order, shown[0].title, "beside the list that the page's data holds")
@@ -85,7 +90,7 @@ func (r *reader) merge(stated, shown []item) []item {
 	}
 	for k, it := range stated {
 		i := matched[k]
-		if i < 0 && it.single && !it.summary && len(shown) == 1 && shown[0].single {
+		if i < 0 && it.single && len(shown) == 1 && shown[0].single {
 			if i = 0; cards.taken[0] {
 				i = -1
 			}
@@ -109,7 +114,7 @@ func (r *reader) merge(stated, shown []item) []item {
 		case len(bare) >= 2 && bare[it.key]:
 			r.skip(it.order, it.title, "named in a list of the page's data, shown with no price")
 			continue
-		case it.summary && (strong > 0 || it.many || r.mainHeading() != nil && !r.isNamed(it.title)):
+		case it.summary && (strong > 0 || it.many):
 			r.skip(it.order, it.title, "sums up several offers")
 			continue
 		default:

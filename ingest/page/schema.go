@@ -16,8 +16,12 @@ func (r *reader) schemaItems(things []*thing) []item {
 	for _, t := range things {
 		g.visit(t, "", 16)
 	}
+	exact := 0
+	for _, it := range g.items {
+		exact += btoi(!it.many)
+	}
 	for i := range g.items {
-		g.items[i].single = len(g.items) == 1 && g.items[i].key == ""
+		g.items[i].single = g.items[i].key == "" && (len(g.items) == 1 || exact == 1 && !g.items[i].many)
 	}
 	return g.items
 }

@@ -2,6 +2,7 @@ package page
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -12,7 +13,7 @@ import (
 func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
 	cards, groups, kept := r.standing(ms, stated)
-	if !r.prose && len(kept) == 0 && len(stated) == 0 {
+	if !r.prose && len(kept) == 0 && !statesItems(stated) {
 		r.prose = true // the amounts that stand out are no listings
 		skipped, again := r.skipped, r.mentions()
 		if r.skipped = nil; !r.speaksOfPrices(again) {
@@ -24,14 +25,14 @@ func (r *reader) shownItems(stated []item) []item {
 		if len(kept) == 0 {
 			r.skipped = skipped
 		}
-	} else if r.speaksOfPrices(ms) && len(stated) == 0 {
+	} else if r.speaksOfPrices(ms) && !statesItems(stated) {
 		r.skipped = nil
 		for _, m := range ms {
 			r.skip(m.order, m.text, "one of several amounts in running text")
 		}
 		return nil
 	}
-	if len(kept) == 0 && len(stated) == 0 {
+	if len(kept) == 0 && !statesItems(stated) {
 		if it, ok := r.priceless(cards); ok {
 			r.tellSkipped(cards)
 			return []item{it}
@@ -53,6 +54,12 @@ func (r *reader) tellSkipped(cards []card) {
 	}
 }
 
+// statesItems says whether the page states an item, and not only sums up offers
+// or holds data of whatever.
+func statesItems(stated []item) bool {
+	return slices.ContainsFunc(stated, func(it item) bool { return !it.summary && !it.loose })
+}
+
 // standing gives the cards around some amounts, what those of a kind have in
 // common, and which of them are listings.
 func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups map[string]group, kept []int) {
@@ -66,7 +73,7 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 		beside(cards, kept, -1)
 		cards[i].why, kept = "", []int{i}
 	}
-	if len(stated) == 0 {
+	if !statesItems(stated) {
 		kept = r.convincing(cards, kept)
 	}
 	return cards, groups, kept

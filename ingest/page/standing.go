@@ -41,6 +41,12 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 	for _, c := range cards {
 		near[r.placeOf(c)]++
 	}
+	paid := map[string]bool{} // places where one card is called a paid place
+	for i, c := range cards {
+		if r.words.top.are(titles[i]) || r.words.ad.are(titles[i]) {
+			paid[r.placeOf(c)] = near[r.placeOf(c)] <= mostPlans
+		}
+	}
 	var kept []int
 	for i := range cards {
 		c := &cards[i]
@@ -49,7 +55,7 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 		case c.why != "":
 		case letters(titles[i]) < 3, letters(datePattern.ReplaceAllString(titles[i], "")) < 3, letters(titles[i]) < 5 && digits(titles[i]) == 0 && priceInTitle[i] && !r.leads(*c), n < 3 && r.labelOf(titles[i]).field == "price":
 			c.why = whyUntitled
-		case r.words.top.are(titles[i]) || r.words.ad.are(titles[i]):
+		case paid[r.placeOf(*c)]:
 			c.why = whyNav // what a paid place costs
 		case n >= 3 && same[c.key+"\n"+withoutDigits(titles[i])] == n && priceInTitle[i]:
 			c.why = whyNav
@@ -62,6 +68,8 @@ func (r *reader) titled(cards []card, groups map[string]group) []int {
 	}
 	return kept
 }
+
+const mostPlans = 5 // ways to place an advertisement that a page offers
 
 // alignTitles notes the kind of element that shows the title in most cards of a
 // group, three or more: the others have theirs there too.

@@ -18,7 +18,7 @@ func (r *reader) holdsMain(c card) bool {
 // of choices or of others below. -1 if there is none.
 func (r *reader) aboutItem(cards []card, kept []int) int {
 	h := r.mainHeading()
-	if h == nil || h.Data != "h1" && !r.inTitle(h) {
+	if h == nil || !isFirstHeading(h) && !r.inTitle(h) {
 		return -1
 	}
 	own, others, lead := -1, 0, false
@@ -52,7 +52,7 @@ func (r *reader) inTitle(h *html.Node) bool {
 // item. Where the heading is outside, cards of one amount count once.
 func (r *reader) aboutHeading(cards []card, kept []int) []int {
 	h := r.mainHeading()
-	if len(kept) < 2 || h == nil || h.Data != "h1" && !r.inTitle(h) {
+	if len(kept) < 2 || h == nil || !isFirstHeading(h) && !r.inTitle(h) {
 		return kept
 	}
 	if own := r.aboutItem(cards, kept); own >= 0 {
@@ -174,11 +174,30 @@ func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
 			own = i
 		}
 	}
+	if own < 0 {
+		own = r.nextToHeading(cards, kept)
+	}
 	rest := beside(cards, kept, own)
 	if own < 0 {
 		return nil
 	}
 	return rest
+}
+
+// nextToHeading gives the card that begins right after the main heading with a
+// price that stands out, -1 if there is none.
+func (r *reader) nextToHeading(cards []card, kept []int) int {
+	h := r.mainHeading()
+	if h == nil {
+		return -1
+	}
+	at := r.tree.last[r.tree.at(h)]
+	for _, i := range kept {
+		if c := cards[i]; len(c.asks) > 0 && c.ask().level() < 3 && r.at(c) > at && r.at(c) <= at+nearHeading {
+			return i
+		}
+	}
+	return -1
 }
 
 // beside leaves out all cards but one.
