@@ -45,6 +45,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	cards = append(cards, f.unpriced(cards, others)...)
 	f.attach(cards)
 	cards = append(cards, f.headed(cards)...)
+	f.giveBounds(cards)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
 		for _, n := range cards[i].nodes {
@@ -99,25 +100,65 @@ func (f *finder) scoped(stated []item) []card {
 
 // unscoped finds the cards. The prices that stand out most make them: those
 // that markup calls a price, else those alone in their element, else those
-// with a few words beside them; the first of these of which some are alike.
+// with a few words beside them; the first of these of which some are alike,
+// unless they are few among many that are.
 // Other prices count only where no card is: in an element like the cards, or
-// elsewhere on the page. If none are alike, all prices count. Those under a
-// caption over similar items do not say which stand out.
+// elsewhere on the page. If none are alike, all prices count. Bounds of prices
+// and those under a caption over similar items do not say which stand out.
 func (f *finder) unscoped() []card {
 	all := f.asks
 	apart := f.underCaptions(all)
 	for level := range 3 {
-		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level || apart[m] })
+		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level || apart[m] || m.bound })
 		if len(f.asks) == len(all) {
 			break
 		}
-		if cards := f.align(f.largest(f.asks)); len(f.countKeys(cards)) < len(cards) {
+		few := 10*len(f.asks) < 9*len(all)
+		cards := f.align(f.largest(f.asks))
+		alike := f.alike(cards)
+		if len(alike) > 0 && !(few && len(f.alikeBeside(alike, all, apart)) > len(alike)) {
 			f.asks = all
 			return f.fill(cards, all)
 		}
 	}
 	f.asks = all
 	return f.align(f.largest(all))
+}
+
+// giveBounds gives cards the bounds of prices that stand inside them.
+func (f *finder) giveBounds(cards []card) {
+	for i := range cards {
+		c := &cards[i]
+		for _, n := range c.nodes {
+			for _, m := range f.inside(n) {
+				if m.bound && len(c.asks) > 0 && !slices.Contains(c.asks, m) {
+					c.asks = append(c.asks, m)
+				}
+			}
+		}
+	}
+}
+
+// alike gives the cards that are of a kind with another: of one key, or of
+// several neighbours each.
+func (f *finder) alike(cards []card) []card {
+	count, flat := f.countKeys(cards), 0
+	for _, c := range cards {
+		flat += btoi(len(c.nodes) > 1)
+	}
+	return slices.DeleteFunc(slices.Clone(cards), func(c card) bool {
+		return len(c.nodes) > 1 && flat < 2 || len(c.nodes) == 1 && count[f.tree.key(c.nodes[0])] < 2
+	})
+}
+
+// alikeBeside gives those among the cards of the prices that no card holds.
+func (f *finder) alikeBeside(cards []card, all []*mention, apart map[*mention]bool) []card {
+	asks := f.asks
+	defer func() { f.asks = asks }()
+	f.asks = all
+	held := f.holders(cards)
+	f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return held[m] || apart[m] || m.bound })
+	return f.alike(f.align(f.largest(f.asks)))
 }
 
 // underCaptions says which prices stand under a caption over similar items: in

@@ -44,6 +44,14 @@ func (r *reader) judge(cards []card) {
 			}
 		}
 	}
+	own := 0 // cards that nothing else speaks against
+	for i, c := range cards {
+		other := under[i] || len(c.asks) > 0 && c.ask().bound
+		for _, why := range found[i] {
+			other = other || why == whyNav || why == whySimilar
+		}
+		own += btoi(!other)
+	}
 	ads := r.labelled(cards, r.words.ad)
 	for i := range cards {
 		c := &cards[i]
@@ -59,7 +67,7 @@ func (r *reader) judge(cards []card) {
 		for e := outermost(*c); e != nil && c.why == ""; e = e.Parent {
 			why := found[i][e]
 			most := 2*covers[e] > len(cards)
-			if why == "" || why == whySimilar && covers[e] == len(cards) || why == whyAd && 2*len(called) > len(cards) || why == whyNav && most && !isFurniture(e) || (why == whyAside || why == whyTop) && most {
+			if why == "" || why == whySimilar && covers[e] == len(cards) || why == whyAd && 2*len(called) > own || why == whyNav && most && !isFurniture(e) || (why == whyAside || why == whyTop) && most {
 				continue
 			}
 			c.why = why
