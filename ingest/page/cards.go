@@ -37,6 +37,10 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 			others = append(others, m)
 		}
 	}
+	all := asks
+	if exact := slices.DeleteFunc(slices.Clone(asks), func(m *mention) bool { return m.bound }); len(exact) > 0 {
+		asks = exact // bounds make no cards beside prices
+	}
 	f := finder{reader: r, asks: asks, captions: r.similarCaptions()}
 	scoped := f.scoped(stated)
 	cards := append(f.unscoped(), scoped...)
@@ -45,7 +49,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	cards = append(cards, f.unpriced(cards, others)...)
 	f.attach(cards)
 	cards = append(cards, f.headed(cards)...)
-	f.giveBounds(cards)
+	f.giveBounds(cards, all)
 	sort.SliceStable(cards, func(i, j int) bool { return r.at(cards[i]) < r.at(cards[j]) })
 	for i := range cards {
 		for _, n := range cards[i].nodes {
@@ -103,13 +107,13 @@ func (f *finder) scoped(stated []item) []card {
 // with a few words beside them; the first of these of which some are alike,
 // unless they are few among many that are.
 // Other prices count only where no card is: in an element like the cards, or
-// elsewhere on the page. If none are alike, all prices count. Bounds of prices
-// and those under a caption over similar items do not say which stand out.
+// elsewhere on the page. If none are alike, all prices count. Those under a
+// caption over similar items do not say which stand out.
 func (f *finder) unscoped() []card {
 	all := f.asks
 	apart := f.underCaptions(all)
 	for level := range 3 {
-		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level || apart[m] || m.bound })
+		f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return m.level() > level || apart[m] })
 		if len(f.asks) == len(all) {
 			break
 		}
@@ -125,16 +129,28 @@ func (f *finder) unscoped() []card {
 	return f.align(f.largest(all))
 }
 
-// giveBounds gives cards the bounds of prices that stand inside them.
-func (f *finder) giveBounds(cards []card) {
+// giveBounds gives cards the bounds of prices that stand inside them, and tells
+// of the others.
+func (f *finder) giveBounds(cards []card, all []*mention) {
+	if len(f.asks) == len(all) {
+		return
+	}
+	f.asks = all
+	given := map[*mention]bool{}
 	for i := range cards {
 		c := &cards[i]
 		for _, n := range c.nodes {
 			for _, m := range f.inside(n) {
-				if m.bound && len(c.asks) > 0 && !slices.Contains(c.asks, m) {
+				if m.bound && !given[m] {
 					c.asks = append(c.asks, m)
+					given[m] = true
 				}
 			}
+		}
+	}
+	for _, m := range all {
+		if m.bound && !given[m] {
+			f.skip(m.order, m.text, whyNav)
 		}
 	}
 }
@@ -157,7 +173,7 @@ func (f *finder) alikeBeside(cards []card, all []*mention, apart map[*mention]bo
 	defer func() { f.asks = asks }()
 	f.asks = all
 	held := f.holders(cards)
-	f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return held[m] || apart[m] || m.bound })
+	f.asks = slices.DeleteFunc(slices.Clone(all), func(m *mention) bool { return held[m] || apart[m] })
 	return f.alike(f.align(f.largest(f.asks)))
 }
 
