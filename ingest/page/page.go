@@ -7,9 +7,9 @@
 //
 //	bytes to a tree      mhtml.go decode.go tree.go writer.go about.go
 //	what it states       thing.go jsonld.go microdata.go embedded.go keyed.go opengraph.go schema.go
-//	amounts of money     mention.go prose.go purpose.go hint.go
-//	cards around them    cards.go largest.go align.go flat.go beside.go
-//	which of them stand  regions.go standing.go single.go entry.go
+//	amounts of money     mention.go code.go prose.go purpose.go hint.go
+//	cards around them    cards.go largest.go align.go flat.go beside.go headed.go
+//	which of them stand  regions.go standing.go evidence.go single.go entry.go unpriced.go
 //	the cells of a card  fields.go group.go title.go ask.go attributes.go
 //	one list from both   join.go reconcile.go
 //

@@ -56,10 +56,11 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		after += " " + s.neighbour(n, false)
 	}
 	near := upToDigit(after)
+	ends := rangeStart.MatchString(before)
 	before = fromDigit(before)
 	joint := trimRight(upToDigit(after)) // to the upper end of a range
 	lead := strings.TrimSuffix(strings.TrimRightFunc(upToDigit(m.quote), func(r rune) bool { return !unicode.IsLetter(r) }), m.amount.Currency)
-	m.bound = w.nav.end(before) || len(joint) < len(after) && len(joint) < shortText/4 && w.nav.are(joint) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
+	m.bound = ends || w.nav.end(before) || len(joint) < len(after) && len(joint) < shortText/4 && w.nav.are(joint) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
 	switch {
 	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice
@@ -72,6 +73,10 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	}
 	return asking
 }
+
+// rangeStart is an amount with a word behind it before a further amount: "6.000
+// to", as the lower end of a range stands.
+var rangeStart = regexp.MustCompile(`(?:^|\s)\d{1,3}(?:[.,']\d{3})+(?:\s*\P{L}{1,2})?\s+\p{L}{1,3}\s*$`)
 
 func trimRight(s string) string { return strings.TrimRight(s, " \u00a0") }
 

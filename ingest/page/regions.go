@@ -199,6 +199,7 @@ func (r *reader) similarHeadings(cards []card) []bool {
 			}
 		}
 	}
+	main := r.mainHeading()
 	for _, at := range r.similarCaptions() {
 		h := r.tree.nodes[at]
 		if inCard[at] {
@@ -216,12 +217,12 @@ func (r *reader) similarHeadings(cards []card) []bool {
 			}
 		}
 		for i := at + 1; i <= end; i++ {
-			if n := r.tree.nodes[i]; isHeading(n) && isHeading(h) && n.Data <= h.Data && !inCard[i] {
+			if n := r.tree.nodes[i]; isHeading(n) && isHeading(h) && n.Data <= h.Data && (!inCard[i] || n == main) {
 				end = i - 1
 			}
 		}
 		for i, c := range cards {
-			if k := r.at(c); k > at && k <= end {
+			if k := r.at(c); k > at && k <= end && (len(c.asks) == 0 || c.asks[0].order <= end) {
 				under[i] = true
 			}
 		}
