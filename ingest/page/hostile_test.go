@@ -104,6 +104,7 @@ func addCorpus(f *testing.F, pattern string) {
 // second reading gives the same.
 func checkRead(t *testing.T, name string, data []byte) {
 	opts := testOptions()
+	opts.Words.Asking = []string{"asking", "preis"}
 	opts.Limits = Limits{Bytes: 1 << 20, CellBytes: 1 << 10}
 	batch, err := Read(name, data, opts)
 	if err != nil {

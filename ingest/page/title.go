@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/net/html"
 )
@@ -221,7 +222,9 @@ func (r *reader) shownPart(c card, g group, words string) (*html.Node, string) {
 			continue
 		}
 		text := r.ownText(e)
-		begins := letters(text) >= 4 && strings.HasPrefix(words, text+" ") && !g.repeats(text)
+		rest, begins := strings.CutPrefix(words, text)
+		next, _ := utf8.DecodeRuneInString(rest)
+		begins = begins && letters(text) >= 4 && !isWord(next) && !g.repeats(text)
 		if len(text) > len(longest) && (2*len(text) >= len(words) && strings.Contains(words, text) || begins) && !r.onlyPrice(text, c) {
 			best, longest = e, text
 		}
