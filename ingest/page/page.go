@@ -186,7 +186,7 @@ type reader struct {
 	columns       map[int]label              // by index of a td: the header over it
 	hints         map[string]string          // by class names: the field that they speak of
 	followers     map[string]map[string]bool // of each word of class names, the words after it
-	regions       map[*html.Node]string      // why an element is not the page's own, as far as asked
+	regions       []*string                  // of elements: why they are not the page's own, as far as asked
 	dates         []*string                  // of short elements, as far as asked
 	similarAt     []int                      // over similar items, see similarCaptions
 	similarSought bool                       // they were looked for

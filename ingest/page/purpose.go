@@ -56,7 +56,7 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		after += " " + s.neighbour(n, false)
 	}
 	near := upToDigit(after)
-	ends := rangeStart.MatchString(before)
+	ends := digits(before) > 3 && rangeStart.MatchString(before)
 	before = fromDigit(before)
 	joint := trimRight(upToDigit(after)) // to the upper end of a range
 	lead := strings.TrimSuffix(strings.TrimRightFunc(upToDigit(m.quote), func(r rune) bool { return !unicode.IsLetter(r) }), m.amount.Currency)

@@ -98,15 +98,15 @@ func (r *reader) isOrnament(n *html.Node) bool {
 // region gives why an element's content is not the page's own, "" if nothing
 // says so.
 func (r *reader) region(n *html.Node) string {
-	why, seen := r.regions[n]
-	if !seen {
-		if r.regions == nil {
-			r.regions = map[*html.Node]string{}
-		}
-		why = r.regionOf(n)
-		r.regions[n] = why
+	if r.regions == nil {
+		r.regions = make([]*string, len(r.tree.nodes))
 	}
-	return why
+	at := r.tree.at(n)
+	if r.regions[at] == nil {
+		why := r.regionOf(n)
+		r.regions[at] = &why
+	}
+	return *r.regions[at]
 }
 
 func (r *reader) regionOf(n *html.Node) string {
