@@ -221,15 +221,17 @@ func (r *reader) dropRepeats(items []item) []item {
 		priced     bool
 		what       int // which of these are compared
 	}
-	first := map[offer]bool{}
+	first := make(map[offer]bool, 3*len(items))
 	unpaid := map[offer]bool{} // title and price of those in the list's own places
-	for _, it := range items {
-		if !it.promoted && it.priced {
-			unpaid[offer{title: sameTitle(it.title), amount: it.amount}] = true
+	if slices.ContainsFunc(items, func(it item) bool { return it.promoted }) {
+		for _, it := range items {
+			if !it.promoted && it.priced {
+				unpaid[offer{title: sameTitle(it.title), amount: it.amount}] = true
+			}
 		}
 	}
 	page := sameURL(r.about.url)
-	var out []item
+	out := make([]item, 0, len(items))
 	for _, it := range items {
 		u, title := firstOf(sameURL(it.url), it.link), sameTitle(it.title)
 		path, _, _ := strings.Cut(u, "?")

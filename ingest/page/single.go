@@ -133,7 +133,7 @@ func (r *reader) cardItems(cards []card, kept []int, groups map[string]group) []
 	for _, i := range kept {
 		stands[i] = true
 	}
-	var items []item
+	items := make([]item, 0, len(kept))
 	for i, c := range cards {
 		it := r.cardItem(c, groups[c.key])
 		if stands[i] {
