@@ -1,7 +1,6 @@
 package page
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -19,12 +18,14 @@ const (
 //   - cards few of which have an amount, none alone in its element, or hardly any
 //   - amounts amid longer texts that do not say that they are asked, in cards
 //     that lead nowhere, or in one card; one bound of prices
-//   - names with an amount each and nothing more, that lead nowhere
+//   - names with an amount each and nothing more, that lead nowhere and are
+//     not told apart by a number of their own
 //
 // Of a few cards that lead nowhere those stay whose amounts do say so.
 func (r *reader) convincing(cards []card, kept []int) []int {
 	var priced, alone, leading, named, bare, bounds int
 	var told []int
+	names := map[string][]string{} // of cards with an amount and nothing more
 	for _, i := range kept {
 		c := cards[i]
 		leads := r.leads(c)
@@ -43,7 +44,13 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 			told = append(told, i)
 		}
 		named += btoi(m.amount.Currency != "" || r.words.asking.in(m.text))
-		bare += btoi(!leads && !r.hasPicture(c) && r.isBare(c))
+		if title, is := r.isBare(c); is && !leads && !r.hasPicture(c) {
+			bare++
+			names[withoutDigits(title)] = append(names[withoutDigits(title)], title)
+		}
+	}
+	for _, titles := range names {
+		bare -= btoi(len(titles) == 1 && digits(titles[0]) > 0) // the name of a model, no step of a fee
 	}
 	n := len(kept)
 	if priced == 0 {
@@ -119,14 +126,12 @@ func (r *reader) inShortLine(m *mention) bool {
 	return scanner{reader: r}.lineSize(n) <= runningText
 }
 
-var yearPattern = regexp.MustCompile(`\b(?:19|20)\d{2}\b`)
-
-// isBare says whether a card shows no more than a name and an amount: a row of
-// a table of them, or of a list.
-func (r *reader) isBare(c card) bool {
+// isBare says whether a card shows no more than a name and an amount, as a row
+// of a table of them or of a list does, and gives the name.
+func (r *reader) isBare(c card) (title string, is bool) {
 	node, title := r.cardTitle(c, group{})
 	if row := c.nodes[0]; len(c.nodes) > 1 || row.Data != "tr" && row.Data != "li" && row.Data != "td" && row.Data != "p" || node != nil && isHeading(node) {
-		return false
+		return title, false
 	}
 	size := 0
 	if node != nil {
@@ -138,5 +143,5 @@ func (r *reader) isBare(c card) bool {
 	for _, m := range c.amounts() {
 		shown -= len(m.quote) - spaces(m.quote)
 	}
-	return shown < besideWords && !yearPattern.MatchString(title)
+	return title, shown < besideWords
 }

@@ -168,6 +168,8 @@ func beginsRange(text, quote string) bool {
 	return found && rangeEnd.MatchString(after)
 }
 
+var yearPattern = regexp.MustCompile(`\b(?:19|20)\d{2}\b`)
+
 // markSentences puts a newline for the space behind the full stop before a
 // sentence that begins with an amount or with a word for what is asked. A word
 // of less than four letters before the stop is an abbreviation, a number that
