@@ -71,6 +71,31 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	return kept
 }
 
+// withoutAside leaves out, where markup calls some amounts prices, the cards of
+// other kinds that lead nowhere, show no picture, and hold an amount among words
+// that do not say that it is asked.
+func (r *reader) withoutAside(cards []card, kept []int) []int {
+	kinds := map[string]bool{}
+	for _, i := range kept {
+		if c := cards[i]; len(c.asks) > 0 && c.ask().hinted {
+			kinds[c.key] = true
+		}
+	}
+	if len(kinds) == 0 || r.words.asking.empty() {
+		return kept
+	}
+	var own []int
+	for _, i := range kept {
+		c := &cards[i]
+		if !kinds[c.key] && len(c.asks) > 0 && c.ask().level() >= 2 && !r.holdsMain(*c) && !r.leads(*c) && !r.hasPicture(*c) && !r.isTold(*c, c.ask(), 1) {
+			c.why = whySpoken
+			continue
+		}
+		own = append(own, i)
+	}
+	return own
+}
+
 // withoutSpoken leaves out the cards but for those told to be for sale and those
 // of their kind without an amount.
 func withoutSpoken(cards []card, kept, told []int) []int {
