@@ -13,7 +13,7 @@ import (
 
 // isCode says whether an element shows what programs read or write, in which
 // no number is money: code, or text kept in its lines that is parted into
-// elements, bears a class name or is full of the signs of code.
+// elements or is full of the signs of code.
 func isCode(n *html.Node) bool {
 	switch n.Data {
 	case "code", "kbd", "samp", "tt", "var":
@@ -21,9 +21,6 @@ func isCode(n *html.Node) bool {
 	case "pre":
 	default:
 		return false
-	}
-	if attr(n, "class") != "" {
-		return true
 	}
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
 		if c.Type == html.ElementNode && c.Data != "a" && c.Data != "b" && c.Data != "i" && c.Data != "br" {
