@@ -182,7 +182,11 @@ func (f *finder) alikeBeside(cards []card, all []*mention, apart map[*mention]bo
 // rank. None do where all would.
 func (f *finder) underCaptions(ms []*mention) map[*mention]bool {
 	under := map[*mention]bool{}
+	covered := -1
 	for _, at := range f.captions {
+		if at <= covered {
+			continue
+		}
 		h := f.tree.nodes[at]
 		for e := h.Parent; e != nil && e.Type == html.ElementNode; e = e.Parent {
 			end := f.tree.last[f.tree.at(e)]
@@ -191,15 +195,18 @@ func (f *finder) underCaptions(ms []*mention) map[*mention]bool {
 					end = i - 1
 				}
 			}
-			found := false
-			for _, m := range ms {
-				if m.order > at && m.order <= end {
-					under[m], found = true, true
+			first := sort.Search(len(ms), func(k int) bool { return ms[k].order > at })
+			if first == len(ms) || ms[first].order > end {
+				continue
+			}
+			for _, m := range ms[first:] {
+				if m.order > end {
+					break
 				}
+				under[m] = true
 			}
-			if found {
-				break
-			}
+			covered = end
+			break
 		}
 	}
 	if len(under) == len(ms) {

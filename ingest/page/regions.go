@@ -204,7 +204,7 @@ func (r *reader) similarHeadings(cards []card) []bool {
 		h := r.tree.nodes[at]
 		if inCard[at] {
 			for i, c := range cards { // a card made of what stands below the caption
-				under[i] = under[i] || !hasLink(h) && r.holdsElement(c, h) && !r.holdsMain(c) && len(c.asks) > 0 && c.asks[0].order > at
+				under[i] = under[i] || len(c.asks) > 0 && c.asks[0].order > at && r.holdsElement(c, h) && !hasLink(h) && !r.holdsMain(c)
 			}
 			continue
 		}

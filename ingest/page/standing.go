@@ -215,11 +215,17 @@ func (r *reader) withoutOdd(cards []card, kept []int) []int {
 	if count[most] < 3 || 5*count[most] < 3*len(kept) {
 		return kept
 	}
+	parents := map[*html.Node]bool{} // of the list's own
+	for _, i := range kept {
+		if r.placeOf(cards[i]) == most {
+			parents[cards[i].nodes[0].Parent] = true
+		}
+	}
 	var own []int
 	for _, i := range kept {
 		c := &cards[i]
 		place := r.placeOf(*c)
-		if place != most && !r.holdsMain(*c) && len(c.nodes) == 1 && !r.besideKind(*c, cards, kept, most) &&
+		if place != most && !r.holdsMain(*c) && len(c.nodes) == 1 && !isInside(c.nodes[0], parents) &&
 			(leading[most] == count[most] && leading[place] == 0 || count[place] == 1 && (!r.hasPicture(*c) || !r.leads(*c)) && leading[most] == 0) {
 			c.why = whyAmount
 			continue
@@ -229,11 +235,10 @@ func (r *reader) withoutOdd(cards []card, kept []int) []int {
 	return own
 }
 
-// besideKind says whether a card has the parent of one of a kind, or stands
-// inside that.
-func (r *reader) besideKind(c card, cards []card, kept []int, place string) bool {
-	for _, i := range kept {
-		if p := cards[i].nodes[0].Parent; r.placeOf(cards[i]) == place && !isOuter(p) && r.tree.contains(p, c.nodes[0]) {
+// isInside says whether an element stands in one of some elements.
+func isInside(n *html.Node, parents map[*html.Node]bool) bool {
+	for e := n.Parent; !isOuter(e); e = e.Parent {
+		if parents[e] {
 			return true
 		}
 	}
