@@ -71,7 +71,8 @@ func (t *tier) beside(member, b int) []float64 {
 	return t.cross[at : at+t.p]
 }
 
-func (t *tier) add(g []float64, member int, own effect, weight float64) {
+// add adds a row's part; set lists where g is not nought.
+func (t *tier) add(g []float64, set []int, member int, own effect, weight float64) {
 	if member < 0 {
 		return
 	}
@@ -79,7 +80,10 @@ func (t *tier) add(g []float64, member int, own effect, weight float64) {
 	t.blocks[member].add(own, weight)
 	for b, v := range own {
 		if v != 0 {
-			blas64.Axpy(weight*v, vector(g), vector(t.beside(member, b)))
+			cross := t.beside(member, b)
+			for _, i := range set {
+				cross[i] += weight * v * g[i]
+			}
 		}
 	}
 }
@@ -95,6 +99,7 @@ type arrow struct {
 	meet    []block // of each class with its maker: its effects enter a row alike
 	makerOf []int   // of each class, -1 for none
 	p       int
+	set     []int // scratch
 }
 
 // newArrow starts from the precision of the priors.
@@ -115,9 +120,21 @@ func dot(a, b []float64) float64 { return blas64.Dot(vector(a), vector(b)) }
 // add adds weight * g g' for a row; own is its derivative by the effects of
 // its class and, alike, of its maker.
 func (a *arrow) add(g []float64, e *encoded, own effect, weight float64) {
-	blas64.Syr(weight, vector(g), a.shared.RawSymmetric())
-	a.class.add(g, e.class, own, weight)
-	a.maker.add(g, e.maker, own, weight)
+	a.set = a.set[:0]
+	for i, v := range g { // most levels of factors are another boat's
+		if v != 0 {
+			a.set = append(a.set, i)
+		}
+	}
+	raw := a.shared.RawSymmetric()
+	for k, i := range a.set {
+		row := raw.Data[i*raw.Stride:]
+		for _, j := range a.set[k:] {
+			row[j] += weight * g[i] * g[j]
+		}
+	}
+	a.class.add(g, a.set, e.class, own, weight)
+	a.maker.add(g, a.set, e.maker, own, weight)
 	if e.class >= 0 && e.maker >= 0 {
 		a.meet[e.class].add(own, weight)
 	}
@@ -143,11 +160,29 @@ func (t *tier) eliminate(shared blas64.Symmetric) error {
 		if !t.touched[i] {
 			continue
 		}
-		blas64.Syr(-k.rate/d, vector(t.beside(i, 0)), shared)
-		blas64.Syr(-k.level/d, vector(t.beside(i, 1)), shared)
-		blas64.Syr2(k.both/d, vector(t.beside(i, 0)), vector(t.beside(i, 1)), shared)
+		t.takeOut(i, k, shared)
 	}
 	return nil
+}
+
+// takeOut takes a member of block k out of the shared matrix: its cross rows
+// times the inverse of k times themselves. A member of few rows meets few of
+// the shared parameters, so that only those are gone through.
+func (t *tier) takeOut(member int, k block, shared blas64.Symmetric) {
+	level, rate := t.beside(member, 0), t.beside(member, 1)
+	var set []int
+	for i := range level {
+		if level[i] != 0 || rate[i] != 0 {
+			set = append(set, i)
+		}
+	}
+	for n, i := range set {
+		v := k.solve(effect{level[i], rate[i]})
+		row := shared.Data[i*shared.Stride:]
+		for _, j := range set[n:] {
+			row[j] -= v[0]*level[j] + v[1]*rate[j]
+		}
+	}
 }
 
 // factor eliminates classes, then makers, and factors the rest by Cholesky,

@@ -125,14 +125,16 @@ func (m *Model) adjusted(s *state, other *boat.Listing, from *encoded, l *boat.L
 	if from.logLength != to.logLength {
 		step("length", fmt.Sprintf("%.2f m -> %.2f m", m.metres(from), m.metres(to)), func(b *encoded) { b.logLength = to.logLength })
 	}
-	for i, measure := range m.plan.measures {
-		if from.measures[2*i] != to.measures[2*i] && !(math.IsNaN(from.measures[2*i]) && math.IsNaN(to.measures[2*i])) {
-			step("measure:"+measure.header, "", func(b *encoded) { copy(b.measures[2*i:2*i+2], to.measures[2*i:2*i+2]) })
+	for _, measure := range m.plan.measures {
+		if x, y := measure.of(from)[0], measure.of(to)[0]; x != y && !(math.IsNaN(x) && math.IsNaN(y)) {
+			step("measure:"+measure.header, "", func(b *encoded) { copy(measure.of(b), measure.of(to)) })
 		}
 	}
 	for i, factor := range m.plan.factors {
 		if from.factors[i] != to.factors[i] {
-			step("factor:"+factor.header, arrowText(other.Factors[factor.header], l.Factors[factor.header]), func(b *encoded) { b.factors[i] = to.factors[i] })
+			before, _ := factor.value(other)
+			after, _ := factor.value(l)
+			step("factor:"+factor.header, arrowText(before, after), func(b *encoded) { b.factors[i] = to.factors[i] })
 		}
 	}
 	if from.seller != to.seller {

@@ -9,7 +9,7 @@ import (
 // price by hand or in a spreadsheet:
 //
 //	price = hull + adds - min-like(deducts, Limit*hull)
-//	hull  = exp(Level + class + maker + Power*x + SizeBend*(x-Typical)^2 + measures + factors + seller)
+//	hull  = exp(Level + class + maker + Power*x + SizeBend*(x-Typical)^2 + sum of SizeBends + measures + factors + seller)
 //	        * share(age) * condition * hulls
 //
 // with x the log of the length over RefLength, deducts/(1+(deducts/m)^4)^(1/4)
@@ -19,6 +19,7 @@ import (
 type Formula struct {
 	Level, Power      float64
 	SizeBend, Typical float64
+	SizeBends         []Bend  // for x less Typical
 	RefLength         float64 // metres
 	HasLength, HasAge bool
 	Floor, Rate       float64   // of floor + (1-floor)*exp(-rate*age); Rate 0 where Pieces stand
@@ -44,6 +45,7 @@ type Formula struct {
 type FormulaClass struct {
 	Name        string
 	Level, Rate float64 // log, added
+	Power       float64 // added to Power of the length, for x less Typical
 	Length      float64 // metres, the middle of its listings; 0 unknown
 	Listings    int
 }
@@ -60,7 +62,14 @@ type FormulaMeasure struct {
 	Header      string
 	Centre      float64 // the measure itself, not its log
 	Power, Bend float64 // log price = Power*v + Bend*(x-1-v), x = measure/Centre at most 5, v = log x
+	Bends       []Bend  // for v besides
 }
+
+// A Bend adds Slope for each log unit beyond Knot to the log price.
+type Bend struct{ Knot, Slope float64 }
+
+// At is what the bend adds at x.
+func (b Bend) At(x float64) float64 { return b.Slope * math.Max(x-b.Knot, 0) }
 
 // A FormulaItem is one item's levels, as factors or as money.
 type FormulaItem struct {
@@ -74,6 +83,15 @@ type FormulaItem struct {
 type FormulaExtra struct {
 	Header string
 	Worth  float64
+}
+
+// bendsAt pairs knots with their slopes, the first of a run.
+func bendsAt(knots, slopes []float64) []Bend {
+	var out []Bend
+	for i, k := range knots {
+		out = append(out, Bend{k, slopes[i]})
+	}
+	return out
 }
 
 // Formula writes the fitted model out. width is that of the price range.
@@ -110,7 +128,12 @@ func (m *Model) Formula(width float64) Formula {
 		if p.at.sizeRate >= 0 { // the blank boat's size is not the class's own
 			own[1] -= at(p.at.sizeRate) * p.fromTypical(&e)
 		}
-		f.Classes = append(f.Classes, FormulaClass{Name: name, Level: own[0], Rate: own[1], Length: p.classLength[c], Listings: listings[c]})
+		power := -1
+		if k := p.kindOf[c]; k >= 0 {
+			own[0] += at(p.at.kinds + k)
+			power = p.kindPower[k]
+		}
+		f.Classes = append(f.Classes, FormulaClass{Name: name, Level: own[0], Rate: own[1], Power: at(power), Length: p.classLength[c], Listings: listings[c]})
 	}
 	for _, factor := range p.factors {
 		ff := FormulaFactor{Header: factor.header, Levels: factor.levels}
@@ -119,9 +142,11 @@ func (m *Model) Formula(width float64) Formula {
 		}
 		f.Factors = append(f.Factors, ff)
 	}
-	for i, measure := range p.measures {
-		f.Measures = append(f.Measures, FormulaMeasure{measure.header, math.Exp(measure.centre), at(p.at.measures + 2*i), at(p.at.measures + 2*i + 1)})
+	for _, measure := range p.measures {
+		first := p.at.measures + measure.first
+		f.Measures = append(f.Measures, FormulaMeasure{measure.header, math.Exp(measure.centre), at(first), at(first + 1), bendsAt(measure.knots, s.theta[first+2:])})
 	}
+	f.SizeBends = bendsAt(p.sizeKnots, s.theta[max(p.at.sizeKnots, 0):])
 	for i := range p.tables {
 		item := FormulaItem{Item: p.tables[i].item.ID, NotStated: s.tables[i].mean}
 		for k, v := range p.tables[i].item.Levels {

@@ -13,7 +13,7 @@ func (f Formula) byHand(l *boat.Listing) float64 {
 	log := f.Level
 	var class FormulaClass
 	for _, c := range f.Classes {
-		if l.Class.Known && fold(c.Name) == fold(l.Class.Value) {
+		if l.Class.Known && (fold(c.Name) == fold(l.Class.Value) || fold(c.Name) == fold(l.Maker.Value+l.Class.Value)) {
 			class = c
 		}
 	}
@@ -21,12 +21,18 @@ func (f Formula) byHand(l *boat.Listing) float64 {
 	x := 0.0
 	if f.HasLength {
 		x = math.Log(l.Length.Value / f.RefLength)
-		log += f.Power*x + f.SizeBend*(x-f.Typical)*(x-f.Typical)
+		log += f.Power*x + f.SizeBend*(x-f.Typical)*(x-f.Typical) + class.Power*(x-f.Typical)
+		for _, b := range f.SizeBends {
+			log += b.Slope * math.Max(x-f.Typical-b.Knot, 0)
+		}
 	}
 	for _, m := range f.Measures {
 		if v, ok := l.Measures[m.Header]; ok {
 			ratio := v / m.Centre
 			log += m.Power*math.Log(ratio) + m.Bend*(math.Min(ratio, 5)-1-math.Log(math.Min(ratio, 5)))
+			for _, b := range m.Bends {
+				log += b.Slope * math.Max(math.Log(ratio)-b.Knot, 0)
+			}
 		}
 	}
 	for _, factor := range f.Factors {

@@ -5,6 +5,8 @@ import (
 	"math/bits"
 	"math/rand/v2"
 	"slices"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // A kernel says how much a neighbour counts: as much as nought differences
@@ -14,6 +16,7 @@ type kernel struct {
 	price    float64   // width in log of the predicted price, items left aside
 	maker    float64   // weight of another class of the same maker and length
 	others   float64   // weight of any class of the same length
+	named    float64   // weight of another maker's class of the same name
 	place    float64   // weight of another place
 	traits   []float64 // weight of another level of each factor, and of each of the user's extras
 	measures []float64 // width in the log of each measure, over the market's own spread
@@ -31,7 +34,7 @@ type pair struct {
 	row      int
 	residual float64   // as the boat sees it: without that boat in the fit, clipped
 	weight   float64   // bisquare
-	kind     int       // 0 same class, 1 same maker, 2 neither
+	kind     int       // 0 same class, 1 same maker, 2 neither, 3 same name of another maker
 	age      float64   // squared difference of log(3 + age)
 	price    float64   // squared difference of log price, items left aside
 	length   float64   // squared difference of log length
@@ -48,14 +51,14 @@ const maxTraits = 64
 type weighing struct {
 	kernel
 	byAge, byPrice, byPlace float64
-	byKind                  [3]float64
+	byKind                  [4]float64
 	byTrait, byMeasure      []float64
 }
 
 func (k kernel) ready() weighing {
 	inverse := func(width float64) float64 { return 0.5 / (width * width) }
 	w := weighing{kernel: k, byAge: inverse(k.age), byPrice: inverse(k.price), byPlace: -math.Log(k.place),
-		byKind: [3]float64{0, -math.Log(k.maker), -math.Log(k.others)}}
+		byKind: [4]float64{0, -math.Log(k.maker), -math.Log(k.others), -math.Log(k.named)}}
 	for _, t := range k.traits {
 		w.byTrait = append(w.byTrait, -math.Log(t))
 	}
@@ -103,10 +106,10 @@ func (w *weighing) correction(pairs []pair) float64 {
 // random sample of a larger market.
 const choosingRows = 4000
 
-// choose picks the kernel by leave-one-out over the market: one setting after
-// the other, in two rounds. Without a gain that stands out from its own
-// scatter there is no correction; it must stand out by three times, since the
-// best of some thirty settings always seems to gain a little.
+// choose picks the kernel by leave-one-out over the market, and keeps it only
+// where it helps rows that it was not chosen on: each half of the rows is
+// corrected by the kernel that the other half picks, and the gain must stand
+// out from its own scatter.
 func (n *neighbourhood) choose() {
 	m := n.model
 	if len(m.rows) < 40 {
@@ -114,41 +117,53 @@ func (n *neighbourhood) choose() {
 	}
 	rows := rand.New(rand.NewPCG(m.tuning.Seed, 2)).Perm(len(m.rows))
 	rows = rows[:min(len(rows), choosingRows)]
-	slices.Sort(rows)
-	all := make([][]pair, len(rows))
-	raw := make([]float64, len(rows))
+	cases := make([]pricedCase, len(rows))
 	for k, i := range rows {
-		all[k] = n.pairs(m.listings[i], &m.rows[i], i)
-		raw[k] = m.fit.problem.y[i] - m.leftOut[i].log
+		cases[k] = pricedCase{pairs: n.pairs(m.listings[i], &m.rows[i], i), residual: m.fit.problem.y[i] - m.leftOut[i].log}
 	}
-	loss := func(k kernel) []float64 {
-		w := k.ready()
-		out := make([]float64, len(raw))
-		for i, r := range raw {
-			out[i] = math.Min(math.Abs(r-w.correction(all[i])), 3*m.fit.scale)
+	clip := 3 * m.fit.scale
+	half := len(cases) / 2
+	var gains []float64
+	for _, part := range [][2][]pricedCase{{cases[:half], cases[half:]}, {cases[half:], cases[:half]}} {
+		picked := n.search(part[0], clip).ready()
+		for _, c := range part[1] {
+			gains = append(gains, c.miss(noCorrection().ready(), clip)-c.miss(picked, clip))
 		}
-		return out
 	}
-	best := n.search(func(k kernel) float64 { return total(loss(k)) })
-	without, with := loss(noCorrection()), loss(best)
-	gain, scatter := 0.0, 0.0
-	for i := range with {
-		gain += (without[i] - with[i]) / float64(len(with))
+	if gain, sd := stat.MeanStdDev(gains, nil); gain > clearGain*sd/math.Sqrt(float64(len(gains))) {
+		n.kernel = n.search(cases, clip).ready()
 	}
-	for i := range with {
-		scatter += square(without[i] - with[i] - gain)
-	}
-	if scatter = math.Sqrt(scatter) / float64(len(with)); gain > 3*scatter {
-		n.kernel = best.ready()
-	}
+}
+
+// clearGain is by how many of its standard errors the neighbours' gain must
+// stand out.
+const clearGain = 1.5
+
+// A pricedCase is a row with its neighbours, and how far its ask lies from its
+// left-out price.
+type pricedCase struct {
+	pairs    []pair
+	residual float64
+}
+
+// miss is how far off the corrected price is, at most clip.
+func (c *pricedCase) miss(w weighing, clip float64) float64 {
+	return math.Min(math.Abs(c.residual-w.correction(c.pairs)), clip)
 }
 
 // search takes one setting of the kernel after the other to where the loss is
 // least, in rounds until nothing is gained.
-func (n *neighbourhood) search(loss func(kernel) float64) kernel {
+func (n *neighbourhood) search(cases []pricedCase, clip float64) kernel {
+	loss := func(k kernel) float64 {
+		w, sum := k.ready(), 0.0
+		for i := range cases {
+			sum += cases[i].miss(w, clip)
+		}
+		return sum
+	}
 	inf := math.Inf(1)
 	p := n.model.plan
-	best := kernel{age: 0.6, price: inf, maker: 0.3, others: 0, place: 1, worth: 8,
+	best := kernel{age: 0.6, price: inf, maker: 0.3, others: 0, named: 0.3, place: 1, worth: 8,
 		traits: slices.Repeat([]float64{1}, min(len(p.factors)+len(p.extras), maxTraits)), measures: slices.Repeat([]float64{inf}, len(p.measures))}
 	least := loss(best)
 	try := func(set func(*kernel, float64), values ...float64) {
@@ -168,6 +183,9 @@ func (n *neighbourhood) search(loss func(kernel) float64) kernel {
 		try(func(k *kernel, v float64) { k.price = v }, 0.1, 0.2, 0.4, inf)
 		try(func(k *kernel, v float64) { k.maker = v }, 0, 0.1, 0.3, 0.6, 1)
 		try(func(k *kernel, v float64) { k.others = v }, 0, 0.05, 0.2, 0.5, 1)
+		if len(p.kinds) > 0 {
+			try(func(k *kernel, v float64) { k.named = v }, 0, 0.1, 0.3, 0.6, 1)
+		}
 		try(func(k *kernel, v float64) { k.place = v }, 1, 0.7, 0.4, 0.2)
 		for i := range best.traits {
 			try(func(k *kernel, v float64) { k.traits[i] = v }, 1, 0.75, 0.5, 0.25, 0.05, 0)
@@ -180,12 +198,4 @@ func (n *neighbourhood) search(loss func(kernel) float64) kernel {
 		}
 	}
 	return best
-}
-
-func total(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum
 }

@@ -204,10 +204,10 @@ func (m *Model) anchors(rows int) []anchor {
 		return e
 	}
 	for _, c := range m.book.Classes {
-		i := lookup(m.plan.classIndex, fold(c.Name))
-		for _, also := range c.Also {
+		i := -1
+		for _, name := range append([]string{c.Name}, c.Also...) {
 			if i < 0 {
-				i = lookup(m.plan.classIndex, fold(also))
+				i = m.plan.classOf(boat.Fact[string]{Value: name, Known: true}, boat.Fact[string]{})
 			}
 		}
 		if i < 0 || c.NewPrice <= 0 || c.Currency != "" && c.Currency != m.book.Money.Currency {

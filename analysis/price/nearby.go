@@ -70,11 +70,14 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 	if len(m.plan.factors) > 0 {
 		n.orders = append(n.orders, rowOrder{group: m.sameLevels(), key: price, reach: 15})
 	}
+	if len(m.plan.kinds) > 0 {
+		n.orders = append(n.orders, rowOrder{group: m.plan.kind, key: price, reach: 15})
+	}
 	for i := range m.plan.factors {
 		n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.factors[i] }, key: price, reach: max(3, 30/len(m.plan.factors))})
 	}
 	for i := range m.plan.measures {
-		n.orders = append(n.orders, rowOrder{group: class, key: func(r *pricedRow) float64 { return orNought(r.boat.measures[2*i]) }, reach: max(3, 30/len(m.plan.measures))})
+		n.orders = append(n.orders, rowOrder{group: class, key: func(r *pricedRow) float64 { return orNought(m.plan.measures[i].of(r.boat)[0]) }, reach: max(3, 30/len(m.plan.measures))})
 		n.scales = append(n.scales, m.spreadOfMeasure(i))
 	}
 	for i := range n.orders {
@@ -98,7 +101,7 @@ func orNought(x float64) float64 {
 func (m *Model) spreadOfMeasure(i int) float64 {
 	var x []float64
 	for _, r := range m.rows {
-		if v := r.boat.measures[2*i]; !math.IsNaN(v) {
+		if v := m.plan.measures[i].of(r.boat)[0]; !math.IsNaN(v) {
 			x = append(x, v)
 		}
 	}
@@ -181,6 +184,8 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 		case e.class == here.boat.class && (e.class >= 0 || len(m.plan.classes) == 0):
 		case e.maker >= 0 && e.maker == here.boat.maker:
 			p.kind = 1
+		case m.plan.kind(e) >= 0 && m.plan.kind(e) == m.plan.kind(here.boat):
+			p.kind = 3
 		default:
 			p.kind = 2
 		}
@@ -221,7 +226,7 @@ func traitsApart(a, b *encoded) uint64 {
 func (n *neighbourhood) measuresApart(a, b *encoded) []float64 {
 	out := make([]float64, len(n.scales))
 	for i, scale := range n.scales {
-		x, y := a.measures[2*i], b.measures[2*i]
+		x, y := n.model.plan.measures[i].of(a)[0], n.model.plan.measures[i].of(b)[0]
 		switch {
 		case math.IsNaN(x) && math.IsNaN(y):
 		case math.IsNaN(x) || math.IsNaN(y):

@@ -18,11 +18,12 @@ func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected flo
 	if m.plan.hasLength {
 		w.to(Part{What: "length", Quote: l.Length.Said}, func(b *encoded) { b.logLength, b.lengthKnown = e.logLength, e.lengthKnown })
 	}
-	for i, measure := range m.plan.measures {
-		w.to(Part{What: "measure:" + measure.header}, func(b *encoded) { copy(b.measures[2*i:2*i+2], e.measures[2*i:2*i+2]) })
+	for _, measure := range m.plan.measures {
+		w.to(Part{What: "measure:" + measure.header}, func(b *encoded) { copy(measure.of(b), measure.of(e)) })
 	}
 	for i, factor := range m.plan.factors {
-		w.to(Part{What: "factor:" + factor.header, Value: l.Factors[factor.header]}, func(b *encoded) { b.factors[i] = e.factors[i] })
+		value, _ := factor.value(l)
+		w.to(Part{What: "factor:" + factor.header, Value: value}, func(b *encoded) { b.factors[i] = e.factors[i] })
 	}
 	if m.plan.at.dealer >= 0 {
 		w.to(Part{What: "seller", Value: l.Seller.Value, Quote: l.Seller.Said}, func(b *encoded) { b.seller = e.seller })

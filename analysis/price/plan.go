@@ -20,8 +20,12 @@ type plan struct {
 	classIndex  map[string]int // by folded name
 	makers      []string
 	makerIndex  map[string]int
-	makerOf     []int     // of each class: the maker that most of its listings name, -1 for none
-	classLength []float64 // of each class: the middle of its listings, 0 where none tells
+	makerOf     []int          // of each class: the maker that most of its listings name, -1 for none
+	kinds       []string       // folded class names that several makers use, the frequent ones
+	split       map[string]int // every folded name that several makers use: its place among kinds, -1 for none
+	kindOf      []int          // of each class: its name among them, -1 for none
+	kindPower   []int          // of each such name: the parameter of its own power of the length, -1 for none
+	classLength []float64      // of each class: the middle of its listings, 0 where none tells
 	factors     []factorPlan
 	measures    []measurePlan
 	extras      []string   // headers of the user's yes/no columns
@@ -29,6 +33,8 @@ type plan struct {
 	products    int        // how many of tables multiply the hull
 	refLength   float64    // metres
 	typical     typical    // what stands in where a listing does not tell
+	sizeKnots   []float64  // where length may bend, in logs over the middle one
+	powerOf     []int      // of each class: the parameter of its own power of the length, -1 for none
 	curve       curve
 	knots       []float64   // of the curve of steps
 	newest      time.Time   // of the listings' dates
@@ -47,25 +53,27 @@ type plan struct {
 // offsets are the places of the shared parameters.
 type offsets struct {
 	level, power, floor, rate, dealer, club int
+	kinds, kindRates                        int // first of the levels and of the rates of class names that several makers use
 	sizeBend, sizeRate                      int // how length bends, and how it changes the rate of ageing
 	trend                                   int // of asks over the dates of listings, a year
-	pieces, measures, extras                int // first of each run
+	pieces, sizeKnots, measures, extras     int // first of each run
 	size                                    int
-}
-
-type factorPlan struct {
-	header string
-	levels []string
-	index  map[string]int
-	first  int // parameter of the first level
 }
 
 // A measurePlan enters by its logarithm, and by how far it bends away from a
 // power law.
 type measurePlan struct {
 	header string
-	centre float64 // log, subtracted
+	centre float64   // log, subtracted
+	knots  []float64 // where it may bend besides, in logs less the centre
+	first  int       // its place in a boat's measures: logarithm, bend, then the knots
 }
+
+// columns is how many parameters the measure has.
+func (m *measurePlan) columns() int { return 2 + len(m.knots) }
+
+// of gives the measure's part of a boat's measures.
+func (m *measurePlan) of(e *encoded) []float64 { return e.measures[m.first : m.first+m.columns()] }
 
 // bendAt is the second basis of a measure, x - 1 - log x for x the measure over
 // its centre: nought and flat there, so the slope stays the logarithm's. It is
@@ -74,6 +82,9 @@ func bendAt(log float64) float64 {
 	x := math.Min(math.Exp(log), 5)
 	return x - 1 - math.Log(x)
 }
+
+// beyond is how far x lies above a knot; NaN stays NaN.
+func beyond(x, knot float64) float64 { return math.Max(x-knot, 0) }
 
 // A pool is a run of parameters whose spread round nought the market itself
 // shows: the levels of a factor, the makers.
@@ -98,9 +109,9 @@ type encoded struct {
 	class, maker int
 	logLength    float64 // over the reference length
 	lengthKnown  bool
-	measures     []float64 // two a measure: logarithm and bend
+	measures     []float64 // of each measure: logarithm, bend, and how far beyond each knot
 	factors      []int
-	combined     string  // all of factors as one key
+	combined     string  // the user's factors as one key
 	yearsBack    float64 // date of the listing less the newest, 0 or less
 	seller       int     // 0 private or not stated, 1 dealer, 2 club
 	age          float64
@@ -123,19 +134,13 @@ func fold(name string) string {
 // newPlan looks at what the listings state. scale converts the knowhow's
 // money to the market's.
 func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape curve) *plan {
-	p := &plan{book: book, curve: shape, classIndex: map[string]int{}, makerIndex: map[string]int{}, limit: book.Number("deduction_limit").Value}
+	p := &plan{book: book, curve: shape, classIndex: map[string]int{}, split: map[string]int{}, makerIndex: map[string]int{}, limit: book.Number("deduction_limit").Value}
 	stated := map[string]int{}
-	factors, measures, extras := map[string]map[string]bool{}, map[string][]float64{}, map[string]bool{}
+	measures, extras := map[string][]float64{}, map[string]bool{}
 	var ages, lengths, asks []float64
 	var first, newest time.Time
 	seller := false
 	for _, l := range listings {
-		if l.Class.Known {
-			addName(&p.classes, p.classIndex, l.Class.Value)
-		}
-		if l.Maker.Known {
-			addName(&p.makers, p.makerIndex, l.Maker.Value)
-		}
 		if a, ok := l.Age(); ok {
 			ages = append(ages, a)
 		}
@@ -146,12 +151,6 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape 
 			asks = append(asks, math.Log(l.Price.Major()))
 		}
 		seller = seller || l.Seller.Known && l.Seller.Value != "private"
-		for h, v := range l.Factors {
-			if factors[h] == nil {
-				factors[h] = map[string]bool{}
-			}
-			factors[h][v] = true
-		}
 		for h, v := range l.Measures {
 			measures[h] = append(measures[h], math.Log(v))
 		}
@@ -172,8 +171,7 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape 
 			first = l.AsOf
 		}
 	}
-	p.nest(listings)
-	p.measureClasses(listings)
+	p.nameClasses(listings)
 	p.hasClass, p.hasLength = len(p.classes) > 0, len(lengths) > 0
 	p.ages, p.hasAge = len(ages), len(ages) > 0 && len(ages) >= len(listings)/tellingAges
 	p.refLength = book.Number("reference_length").Value
@@ -183,49 +181,16 @@ func newPlan(listings []*boat.Listing, book *knowhow.Book, scale float64, shape 
 	}
 	p.knots = ageKnots(ages)
 	p.newest = newest
-	p.layOut(stated, factors, measures, extras, seller, newest.Sub(first) > 366*24*time.Hour, len(listings), scale)
+	p.factors = factorsOf(listings)
+	if p.hasLength {
+		logs := make([]float64, len(lengths))
+		for i, v := range lengths {
+			logs[i] = math.Log(v)
+		}
+		p.sizeKnots = bendKnots(logs, math.Log(p.typical.length))
+	}
+	p.layOut(stated, measures, extras, seller, newest.Sub(first) > 366*24*time.Hour, len(listings), scale)
 	return p
-}
-
-// nest gives each class its maker. A single maker in the whole market tells
-// nothing and leaves the plan.
-func (p *plan) nest(listings []*boat.Listing) {
-	p.makerOf = make([]int, len(p.classes))
-	for c := range p.makerOf {
-		p.makerOf[c] = -1
-	}
-	if len(p.makers) < 2 {
-		p.makers, p.makerIndex = nil, map[string]int{}
-		return
-	}
-	named := make([]map[int]int, len(p.classes))
-	for _, l := range listings {
-		if !l.Class.Known || !l.Maker.Known {
-			continue
-		}
-		c, m := p.classIndex[fold(l.Class.Value)], p.makerIndex[fold(l.Maker.Value)]
-		if named[c] == nil {
-			named[c] = map[int]int{}
-		}
-		named[c][m]++
-		if best := p.makerOf[c]; best < 0 || named[c][m] > named[c][best] {
-			p.makerOf[c] = m
-		}
-	}
-}
-
-// measureClasses finds the length of each class.
-func (p *plan) measureClasses(listings []*boat.Listing) {
-	told := make([][]float64, len(p.classes))
-	for _, l := range listings {
-		if l.Class.Known && l.Length.Known {
-			c := p.classIndex[fold(l.Class.Value)]
-			told[c] = append(told[c], l.Length.Value)
-		}
-	}
-	for _, lengths := range told {
-		p.classLength = append(p.classLength, median(lengths, 0))
-	}
 }
 
 // addName gives a name its place at the first meeting.
@@ -250,14 +215,14 @@ func median(x []float64, fallback float64) float64 {
 const factorSpread = 0.25
 
 // layOut gives every driver its parameters and each parameter its prior.
-func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool, measures map[string][]float64, extras map[string]bool, seller, dated bool, n int, scale float64) {
+func (p *plan) layOut(stated map[string]int, measures map[string][]float64, extras map[string]bool, seller, dated bool, n int, scale float64) {
 	add := func(mean, sd float64) int {
 		p.priors = append(p.priors, priorTerm{mean, sd})
 		return len(p.priors) - 1
 	}
 	floor, rate, power := p.book.Number("floor"), p.book.Number("rate"), p.book.Number("length_power")
 	share := 1.0
-	p.at = offsets{power: -1, floor: -1, rate: -1, pieces: -1, sizeBend: -1, sizeRate: -1, trend: -1, dealer: -1, club: -1, measures: -1, extras: -1}
+	p.at = offsets{power: -1, floor: -1, rate: -1, pieces: -1, sizeBend: -1, sizeRate: -1, sizeKnots: -1, trend: -1, dealer: -1, club: -1, measures: -1, extras: -1}
 	if p.hasAge {
 		share = floor.Value + (1-floor.Value)*math.Exp(-rate.Value*p.typical.age)
 	}
@@ -267,6 +232,7 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 		if n >= manySizes {
 			p.at.sizeBend = add(0, 0.25)
 		}
+		p.at.sizeKnots = p.addPool(add, len(p.sizeKnots), bendSpread)
 	}
 	if p.hasAge {
 		p.layOutAge(add)
@@ -274,6 +240,7 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 			p.at.sizeRate = add(0, 0.15)
 		}
 	}
+	p.layOutKinds(add)
 	if dated {
 		p.at.trend = add(0, 0.05)
 	}
@@ -283,23 +250,18 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 	}
 	for _, h := range sortedKeys(measures) {
 		m := measurePlan{header: h, centre: median(measures[h], 0)}
+		m.knots = bendKnots(measures[h], m.centre)
 		i := add(0, 1)
 		add(0, 0.3) // the bend
+		p.addPool(add, len(m.knots), bendSpread)
 		if p.at.measures < 0 {
 			p.at.measures = i
 		}
+		m.first = i - p.at.measures
 		p.measures = append(p.measures, m)
 	}
-	for _, h := range sortedKeys(factors) {
-		f := factorPlan{header: h, levels: sortedKeys(factors[h]), index: map[string]int{}}
-		for i, level := range f.levels {
-			f.index[level] = i
-			if k := add(0, factorSpread); i == 0 {
-				f.first = k
-			}
-		}
-		p.pools = append(p.pools, pool{f.first, len(f.levels), factorSpread})
-		p.factors = append(p.factors, f)
+	for i := range p.factors {
+		p.factors[i].first = p.addPool(add, len(p.factors[i].levels), factorSpread)
 	}
 	p.layOutItems(stated, n, scale, add)
 	for _, h := range sortedKeys(extras) {
@@ -310,6 +272,19 @@ func (p *plan) layOut(stated map[string]int, factors map[string]map[string]bool,
 	}
 	p.at.size = len(p.priors)
 	p.markParameters()
+}
+
+// addPool adds a run of parameters that share one spread, and returns the
+// first.
+func (p *plan) addPool(add func(mean, sd float64) int, count int, sd float64) int {
+	first := len(p.priors)
+	for range count {
+		add(0, sd)
+	}
+	if count > 0 {
+		p.pools = append(p.pools, pool{first, count, sd})
+	}
+	return first
 }
 
 // markParameters notes which parameters move the hull and which are steps.
@@ -341,9 +316,7 @@ func sortedKeys[V any](m map[string]V) []string {
 // not know count as not stated.
 func (p *plan) encode(l *boat.Listing) encoded {
 	e := encoded{class: -1, maker: -1, age: p.typical.age, extras: make([]int, len(p.extras))}
-	if l.Class.Known {
-		e.class = lookup(p.classIndex, fold(l.Class.Value))
-	}
+	e.class = p.classOf(l.Class, l.Maker)
 	if l.Maker.Known {
 		e.maker = lookup(p.makerIndex, fold(l.Maker.Value))
 	}
@@ -365,14 +338,19 @@ func (p *plan) encode(l *boat.Listing) encoded {
 			v = math.Log(x) - m.centre
 		}
 		e.measures = append(e.measures, v, bendAt(v))
+		for _, knot := range m.knots {
+			e.measures = append(e.measures, beyond(v, knot))
+		}
 	}
-	for _, f := range p.factors {
-		level := -1
-		if v, ok := l.Factors[f.header]; ok {
+	for i := range p.factors {
+		f, level := &p.factors[i], -1
+		if v, ok := f.value(l); ok {
 			level = lookup(f.index, v)
 		}
 		e.factors = append(e.factors, level)
-		e.combined += strconv.Itoa(level) + " "
+		if f.column != "" && (f.width == 1 || f.nested == nesting{}) {
+			e.combined += strconv.Itoa(level) + " "
+		}
 	}
 	if p.at.trend >= 0 && !l.AsOf.IsZero() {
 		e.yearsBack = l.AsOf.Sub(p.newest).Hours() / 24 / 365.25

@@ -34,6 +34,9 @@ func (s *state) own(e *encoded) effect {
 		out[0] += s.maker[e.maker][0]
 		out[1] += s.maker[e.maker][1]
 	}
+	if k := s.plan.kind(e); k >= 0 && s.plan.hasAge {
+		out[1] += s.theta[s.plan.at.kindRates+k]
+	}
 	if k := s.plan.at.sizeRate; k >= 0 {
 		out[1] += s.theta[k] * s.plan.fromTypical(e)
 	}
@@ -75,34 +78,8 @@ func limited(d, m float64) (l, byD, byM float64) {
 
 // logHull gives the log of what stands before age in the product.
 func (s *state) logHull(e *encoded) float64 {
-	p := s.plan
-	h := s.theta[p.at.level]
-	if p.at.power >= 0 {
-		h += s.theta[p.at.power] * e.logLength
-	}
-	if p.at.sizeBend >= 0 {
-		h += s.theta[p.at.sizeBend] * square(p.fromTypical(e))
-	}
-	if p.at.trend >= 0 {
-		h += s.theta[p.at.trend] * e.yearsBack
-	}
-	h += s.own(e)[0]
-	for i, v := range e.measures {
-		if !math.IsNaN(v) {
-			h += s.theta[p.at.measures+i] * v
-		}
-	}
-	for i, level := range e.factors {
-		if level >= 0 {
-			h += s.theta[p.factors[i].first+level]
-		}
-	}
-	switch e.seller {
-	case 1:
-		h += s.theta[p.at.dealer]
-	case 2:
-		h += s.theta[p.at.club]
-	}
+	h := s.own(e)[0]
+	s.plan.eachTerm(e, func(k int, by float64) { h += s.theta[k] * by })
 	return h
 }
 
@@ -151,36 +128,14 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, own effect)
 	y := b.price()
 	_, byD, byM := limited(b.deducts, p.limit*b.hull)
 	byHull := b.hull * (1 - byM*p.limit) / y // by the log of the hull
-	g[p.at.level] = byHull
-	if p.at.power >= 0 {
-		g[p.at.power] = byHull * e.logLength
-	}
-	if p.at.sizeBend >= 0 {
-		g[p.at.sizeBend] = byHull * square(p.fromTypical(e))
-	}
-	if p.at.trend >= 0 {
-		g[p.at.trend] = byHull * e.yearsBack
-	}
+	p.eachTerm(e, func(k int, by float64) { g[k] = byHull * by })
 	own[0] = byHull
 	own[1] = s.ageSlopes(e.age, s.own(e)[1], byHull, g)
+	if k := p.kind(e); k >= 0 && p.hasAge {
+		g[p.at.kindRates+k] = own[1]
+	}
 	if p.at.sizeRate >= 0 {
 		g[p.at.sizeRate] = own[1] * p.fromTypical(e)
-	}
-	for i, v := range e.measures {
-		if !math.IsNaN(v) {
-			g[p.at.measures+i] = byHull * v
-		}
-	}
-	for i, level := range e.factors {
-		if level >= 0 {
-			g[p.factors[i].first+level] = byHull
-		}
-	}
-	switch e.seller {
-	case 1:
-		g[p.at.dealer] = byHull
-	case 2:
-		g[p.at.club] = byHull
 	}
 	for i := range e.levels {
 		s.itemGradient(i, e.levels[i], byHull, byD, y, g)

@@ -33,16 +33,28 @@ func (m *Model) Summary() Summary {
 			Low: m.round(s.theta[k] - z80*sd), High: m.round(s.theta[k] + z80*sd), Listings: m.countExtra(i), Mostly: mostly(sd*sd, m.plan.priors[k].sd*m.plan.priors[k].sd), Backing: m.backing(map[int]float64{k: 1}, s.theta[k])})
 	}
 	out.Classes = m.classLevels(s)
-	for _, c := range out.Classes {
-		if c.Listings < fewOfClass {
-			out.Warnings = append(out.Warnings, fmt.Sprintf("%s of the class %s: its level leans on the other classes; some %d would halve its range", counted(c.Listings, "listing"), c.Class, c.HalvedBy))
-		}
-	}
+	out.Warnings = append(out.Warnings, fewListings(out.Classes)...)
 	return out
 }
 
-// Class levels of few listings are warned about.
-const fewOfClass = 5
+// Class levels of few listings are warned about, each where they are few.
+const (
+	fewOfClass  = 5
+	fewWarnings = 12
+)
+
+func fewListings(classes []ClassLevel) []string {
+	var out []string
+	for _, c := range classes {
+		if c.Listings < fewOfClass {
+			out = append(out, fmt.Sprintf("%s of the class %s: its level leans on the other classes; some %d would halve its range", counted(c.Listings, "listing"), c.Class, c.HalvedBy))
+		}
+	}
+	if len(out) > fewWarnings {
+		return []string{fmt.Sprintf("%d of %d classes have fewer than %d listings each: their levels lean on the other classes, their makers' first", len(out), len(classes), fewOfClass)}
+	}
+	return out
+}
 
 // counted says how many there are of a thing.
 func counted(n int, thing string) string {
@@ -77,6 +89,9 @@ func (m *Model) classLevels(s *state) []ClassLevel {
 	}
 	var out []ClassLevel
 	for c, name := range m.plan.classes {
+		if counts[c] == 0 && m.plan.kindOf[c] >= 0 { // stands for makers that the market does not have
+			continue
+		}
 		e := m.blank()
 		e.class, e.maker = c, m.plan.makerOf[c]
 		if counts[c] > 0 {

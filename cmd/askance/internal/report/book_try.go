@@ -38,6 +38,7 @@ type trial struct {
 	log, money tried // down to the last row
 	total      tried // the last running total; no ref before the first
 	length     tried // log of the length counted, over the reference
+	power      tried // what the class adds to the power of the length; no ref where none does
 	rate       tried // what class and length add to the log of the rate of ageing
 	middle     tried // length where none is told, in metres
 }
@@ -129,7 +130,7 @@ func (t *trial) start() {
 	if f.HasLength {
 		t.middle = t.figure("length where none is stated (m)", f.RefLength*math.Exp(f.Typical))
 	}
-	log := f.Level + f.SizeBend*f.Typical*f.Typical
+	log := f.Level + f.SizeBend*f.Typical*f.Typical + atReference(f)
 	for _, it := range f.Multiply {
 		log += math.Log(it.NotStated)
 	}

@@ -18,28 +18,37 @@ func (t *trial) class() {
 	}
 	example := 0
 	var names []string
-	var columns [3][]float64 // level, rate, length
+	heads := []string{"log_level", "log_rate", "length_m", "log_power"}
+	columns := make([][]float64, len(heads))
+	powers := false
 	for i, c := range classes {
 		names = append(names, c.Name)
 		length := c.Length
 		if length <= 0 {
 			length = t.middle.v
 		}
-		for k, v := range []float64{c.Level, c.Rate, length} {
+		powers = powers || c.Power != 0
+		for k, v := range []float64{c.Level - c.Power*t.model.Typical, c.Rate, length, c.Power} {
 			columns[k] = append(columns[k], v)
 		}
 		if c.Listings > classes[example].Listings {
 			example = i
 		}
 	}
+	if !powers {
+		heads, columns = heads[:3], columns[:3]
+	}
 	input := t.here(tryInput)
-	list := t.list(head("class"), names, []string{"log_level", "log_rate", "length_m"}, columns[:]...)
+	list := t.list(head("class"), names, heads, columns...)
 	t.offer(list)
+	if powers {
+		t.power = t.live("added to the power of the length", list.pick(input, 3, "0"), classes[example].Power)
+	}
 	t.rate = t.live("added to the log of the rate of ageing", list.pick(input, 1, "0"), classes[example].Rate)
 	if t.model.HasLength {
 		t.length = tried{list.pick(input, 2, t.middle.ref), columns[2][example]}
 	}
-	t.hull(named("class"), sheet.Str(list.labels[example]).Marked(sheet.Input), "of the list; blank for a class that this market does not have", list.pick(input, 0, "0"), classes[example].Level)
+	t.hull(named("class"), sheet.Str(list.labels[example]).Marked(sheet.Input), "of the list; blank for a class that this market does not have", list.pick(input, 0, "0"), columns[0][example])
 }
 
 // lengthRow adds the row of the length, filled in from the class.
@@ -62,9 +71,37 @@ func (t *trial) lengthRow() {
 		base = t.rate
 	}
 	t.rate = t.live("the same, with the length's own", base.ref+"+"+rate.ref+"*("+x.ref+"-"+typical.ref+")", base.v+own)
-	t.hull(named("length"), cell.Marked(sheet.Input), help,
-		power.ref+"*"+x.ref+"+"+bend.ref+"*(("+x.ref+"-"+typical.ref+")^2-"+typical.ref+"^2)",
-		f.Power*x.v+f.SizeBend*((x.v-f.Typical)*(x.v-f.Typical)-f.Typical*f.Typical))
+	formula := power.ref + "*" + x.ref + "+" + bend.ref + "*((" + x.ref + "-" + typical.ref + ")^2-" + typical.ref + "^2)"
+	log := f.Power*x.v + f.SizeBend*((x.v-f.Typical)*(x.v-f.Typical)-f.Typical*f.Typical)
+	if len(f.SizeBends) > 0 {
+		bends := t.bends(tried{x.ref + "-" + typical.ref, x.v - f.Typical}, "length", f.SizeBends)
+		none := t.figure("of which at the reference length", atReference(f))
+		formula, log = formula+"+"+bends.ref+"-"+none.ref, log+bends.v-none.v
+	}
+	if t.power.ref != "" {
+		formula, log = formula+"+"+t.power.ref+"*"+x.ref, log+t.power.v*x.v
+	}
+	t.hull(named("length"), cell.Marked(sheet.Input), help, formula, log)
+}
+
+// atReference is what the bends of the length add to a boat of the reference
+// length.
+func atReference(f price.Formula) float64 {
+	sum := 0.0
+	for _, b := range f.SizeBends {
+		sum += b.At(-f.Typical)
+	}
+	return sum
+}
+
+// bends sets what the bends at knots add at x.
+func (t *trial) bends(x tried, name string, bends []price.Bend) tried {
+	all := tried{"0", 0}
+	for _, b := range bends {
+		knot, slope := t.figure(name+": bends at (log over the middle)", b.Knot), t.figure("by", b.Slope)
+		all = t.live("what its bends add so far", all.ref+"+"+slope.ref+"*MAX("+x.ref+"-"+knot.ref+",0)", all.v+b.At(x.v))
+	}
+	return all
 }
 
 // measure adds the row of a number of the user's own.
@@ -73,9 +110,10 @@ func (t *trial) measure(m price.FormulaMeasure) {
 	input := t.here(tryInput)
 	ratio := input + "/" + centre.ref
 	held := "MIN(" + ratio + ",5)"
+	bends := t.bends(tried{"LN(IF(ISNUMBER(" + input + ")," + ratio + ",1))", 0}, m.Header, m.Bends)
 	t.bounds(1e-6, 1e9)
 	t.hull(m.Header, sheet.Cell{}.Marked(sheet.Input), "a number above 0, in the unit of the column",
-		"IF(ISNUMBER("+input+"),"+power.ref+"*LN("+ratio+")+"+bend.ref+"*("+held+"-1-LN("+held+")),0)", 0)
+		"IF(ISNUMBER("+input+"),"+power.ref+"*LN("+ratio+")+"+bend.ref+"*("+held+"-1-LN("+held+"))+"+bends.ref+",0)", 0)
 }
 
 // factor adds the row of a category of the user's own.
