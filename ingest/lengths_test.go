@@ -54,3 +54,16 @@ func TestUnitOfLengths(t *testing.T) {
 		}
 	}
 }
+
+// A table that names the class and no title calls its boats by class and year,
+// not by the first words of their description.
+func TestTitleFromClass(t *testing.T) {
+	file := "Model;Year;Price;Description\nZephrin 16;2011;3200 EUR;Well kept boat with trolley.\n;2008;2100 EUR;Old but sound\n"
+	all, err := Listings([]File{{Name: "boats.csv", Data: []byte(file)}}, builtin(t), Options{Today: day("2026-06-07")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := all.Listings[0].Title, all.Listings[1].Title; a != "Zephrin 16 2011" || b != "Old but sound" {
+		t.Errorf("titles %q, %q", a, b)
+	}
+}

@@ -137,7 +137,7 @@ func (n *neighbourhood) choose() {
 
 // clearGain is by how many of its standard errors the neighbours' gain must
 // stand out.
-const clearGain = 1.5
+const clearGain = 2
 
 // A pricedCase is a row with its neighbours, and how far its ask lies from its
 // left-out price.

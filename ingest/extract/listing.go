@@ -47,7 +47,7 @@ func (r *Reader) listing(row record.Row, batch record.Batch, opts Options, marks
 	l.Given = given(row)
 	titleCell, textCell := cellOf(row, "title"), cellOf(row, "text")
 	l.Title, l.Text = Mask(strings.TrimSpace(titleCell.Text)), Mask(strings.TrimSpace(textCell.Text))
-	if l.Title == "" {
+	if l.Title == "" && strings.TrimSpace(row.Text("class")) == "" { // else the class names it
 		first, _, _ := strings.Cut(l.Text, "\n")
 		l.Title = record.Shorten(first, 80)
 	}
