@@ -34,7 +34,6 @@ type plan struct {
 	refLength   float64    // metres
 	typical     typical    // what stands in where a listing does not tell
 	sizeKnots   []float64  // where length may bend, in logs over the middle one
-	powerOf     []int      // of each class: the parameter of its own power of the length, -1 for none
 	curve       curve
 	knots       []float64   // of the curve of steps
 	newest      time.Time   // of the listings' dates

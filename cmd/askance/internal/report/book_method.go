@@ -46,6 +46,7 @@ func methodLines(corrected bool) []string {
 		"A price starts from a new boat of its class. Age leaves a share of it; the overall condition and the state of the hulls multiply what is left. Fittings, gear and extras then add money, defects take money away, for a trolley is worth about the same beside an old boat as beside a new one. Deductions together can never eat up the hull.",
 		"All these amounts are worked out from the whole market at once, in a way that lets no single odd ask pull them far: listings far off the rest lose their say. Where a market says little of an item, a rule of thumb of the trade stands in, and the amount is marked so.",
 		"What an advertisement does not mention is not taken as missing, good or bad: it counts as the usual mixture of boats that say nothing, and the range grows with what is left unsaid.",
+		"In a market of 300 listings or more the place counts too, length and your own measures may bend, and where makers share the name of a class each maker's boats of that name are a class of their own.",
 		alike,
 		"Each listing is kept out of its own expected price, so an odd ask cannot excuse itself.",
 		"A verdict needs two things: an ask so far off that chance is an unlikely explanation, counting that many listings are looked at together (Benjamini and Hochberg's rule), and a gap wide enough to matter.",
