@@ -137,6 +137,12 @@ func (p *plan) classOf(class, maker boat.Fact[string]) int {
 	return lookup(p.classIndex, key)
 }
 
+// setClass makes a boat one of a class of the market, and of what comes with
+// it.
+func (p *plan) setClass(e *encoded, class int) {
+	e.class, e.kind, e.maker = class, p.kindOf[class], p.makerOf[class]
+}
+
 // measureClasses finds the length of each class; one that tells none has that
 // of its name.
 func (p *plan) measureClasses(listings []*boat.Listing) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -87,5 +88,30 @@ func TestOfSeveral(t *testing.T) {
 		if got := ofSeveral(c.makers); got != c.want {
 			t.Errorf("%v: %v", c.makers, got)
 		}
+	}
+}
+
+// A boat of a shared name whose class is refitted without it agrees with the
+// whole fit refined without it.
+func TestLeftOutWhereMakersShareNames(t *testing.T) {
+	listings, _, book := inventTypes(t, 700, 5)
+	m, err := Fit(listings, book, "EUR", Tuning{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var off []float64
+	for i, p := range m.leftOut {
+		if p.refitted && len(off) < 40 {
+			off = append(off, math.Abs(p.log-m.fit.refitWithout(i).log))
+		}
+	}
+	if len(off) < 20 {
+		t.Fatalf("only %d were refitted", len(off))
+	}
+	slices.Sort(off)
+	if middle := off[len(off)/2]; middle > 0.02 {
+		t.Errorf("median difference from exact refits %.4f, worst %.4f", middle, off[len(off)-1])
+	} else {
+		t.Logf("median difference %.4f, worst %.4f", middle, off[len(off)-1])
 	}
 }

@@ -120,7 +120,7 @@ func (m *Model) adjusted(s *state, other *boat.Listing, from *encoded, l *boat.L
 		w.add(Part{What: what, Value: value}, m.round(s.bracket(&w.at).price()))
 	}
 	if from.class != to.class || from.maker != to.maker {
-		step("class", arrowText(other.Class.Value, l.Class.Value), func(b *encoded) { b.class, b.maker = to.class, to.maker })
+		step("class", arrowText(other.Class.Value, l.Class.Value), func(b *encoded) { b.class, b.kind, b.maker = to.class, to.kind, to.maker })
 	}
 	if from.logLength != to.logLength {
 		step("length", fmt.Sprintf("%.2f m -> %.2f m", m.metres(from), m.metres(to)), func(b *encoded) { b.logLength = to.logLength })

@@ -123,7 +123,7 @@ func (m *Model) Formula(width float64) Formula {
 	}
 	for c, name := range p.classes {
 		e := m.blank()
-		e.class, e.maker = c, p.makerOf[c]
+		p.setClass(&e, c)
 		own := s.own(&e)
 		if p.at.sizeRate >= 0 { // the blank boat's size is not the class's own
 			own[1] -= at(p.at.sizeRate) * p.fromTypical(&e)

@@ -194,9 +194,9 @@ func (m *Model) anchors(rows int) []anchor {
 	var out []anchor
 	fresh := func(class int, length float64) encoded {
 		e := m.plan.encode(&boat.Listing{})
-		e.class, e.age, e.ageKnown = class, 0, true
+		e.age, e.ageKnown = 0, true
 		if class >= 0 {
-			e.maker = m.plan.makerOf[class]
+			m.plan.setClass(&e, class)
 		}
 		if length > 0 && m.plan.hasLength {
 			e.logLength = math.Log(length / m.plan.refLength)

@@ -71,7 +71,7 @@ func (m *Model) newNeighbourhood() *neighbourhood {
 		n.orders = append(n.orders, rowOrder{group: m.sameLevels(), key: price, reach: 15})
 	}
 	if len(m.plan.kinds) > 0 {
-		n.orders = append(n.orders, rowOrder{group: m.plan.kind, key: price, reach: 15})
+		n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.kind }, key: price, reach: 15})
 	}
 	for i := range m.plan.factors {
 		n.orders = append(n.orders, rowOrder{group: func(e *encoded) int { return e.factors[i] }, key: price, reach: max(3, 30/len(m.plan.factors))})
@@ -184,7 +184,7 @@ func (n *neighbourhood) pairs(l *boat.Listing, here *pricedRow, own int) []pair 
 		case e.class == here.boat.class && (e.class >= 0 || len(m.plan.classes) == 0):
 		case e.maker >= 0 && e.maker == here.boat.maker:
 			p.kind = 1
-		case m.plan.kind(e) >= 0 && m.plan.kind(e) == m.plan.kind(here.boat):
+		case e.kind >= 0 && e.kind == here.boat.kind:
 			p.kind = 3
 		default:
 			p.kind = 2

@@ -14,7 +14,7 @@ import (
 // up to expected exactly.
 func (m *Model) parts(s *state, l *boat.Listing, e *encoded, moved, expected float64) []Part {
 	w := &walk{model: m, state: s, at: m.blank()}
-	w.to(Part{What: "class", Value: l.Class.Value, Quote: l.Class.Said}, func(b *encoded) { b.class, b.maker = e.class, e.maker })
+	w.to(Part{What: "class", Value: l.Class.Value, Quote: l.Class.Said}, func(b *encoded) { b.class, b.kind, b.maker = e.class, e.kind, e.maker })
 	if m.plan.hasLength {
 		w.to(Part{What: "length", Quote: l.Length.Said}, func(b *encoded) { b.logLength, b.lengthKnown = e.logLength, e.lengthKnown })
 	}

@@ -106,6 +106,7 @@ type priorTerm struct{ mean, sd float64 }
 // stated.
 type encoded struct {
 	class, maker int
+	kind         int     // of the class's name among those that several makers use
 	logLength    float64 // over the reference length
 	lengthKnown  bool
 	measures     []float64 // of each measure: logarithm, bend, and how far beyond each knot
@@ -314,13 +315,12 @@ func sortedKeys[V any](m map[string]V) []string {
 // encode sees a listing through the plan. Names and levels that the plan does
 // not know count as not stated.
 func (p *plan) encode(l *boat.Listing) encoded {
-	e := encoded{class: -1, maker: -1, age: p.typical.age, extras: make([]int, len(p.extras))}
-	e.class = p.classOf(l.Class, l.Maker)
+	e := encoded{class: -1, kind: -1, maker: -1, age: p.typical.age, extras: make([]int, len(p.extras))}
 	if l.Maker.Known {
 		e.maker = lookup(p.makerIndex, fold(l.Maker.Value))
 	}
-	if e.class >= 0 {
-		e.maker = p.makerOf[e.class]
+	if c := p.classOf(l.Class, l.Maker); c >= 0 {
+		p.setClass(&e, c)
 	}
 	if p.hasLength {
 		e.logLength = math.Log(p.typical.length / p.refLength)

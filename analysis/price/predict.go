@@ -34,7 +34,7 @@ func (s *state) own(e *encoded) effect {
 		out[0] += s.maker[e.maker][0]
 		out[1] += s.maker[e.maker][1]
 	}
-	if k := s.plan.kind(e); k >= 0 && s.plan.hasAge {
+	if k := e.kind; k >= 0 && s.plan.hasAge {
 		out[1] += s.theta[s.plan.at.kindRates+k]
 	}
 	if k := s.plan.at.sizeRate; k >= 0 {
@@ -131,7 +131,7 @@ func (s *state) gradient(e *encoded, g []float64) (logPrice float64, own effect)
 	p.eachTerm(e, func(k int, by float64) { g[k] = byHull * by })
 	own[0] = byHull
 	own[1] = s.ageSlopes(e.age, s.own(e)[1], byHull, g)
-	if k := p.kind(e); k >= 0 && p.hasAge {
+	if k := e.kind; k >= 0 && p.hasAge {
 		g[p.at.kindRates+k] = own[1]
 	}
 	if p.at.sizeRate >= 0 {

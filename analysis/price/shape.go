@@ -31,15 +31,6 @@ func bendKnots(logs []float64, centre float64) []float64 {
 	return knots
 }
 
-// kind is the place of a boat's class name among those that several makers
-// use, -1 for any other.
-func (p *plan) kind(e *encoded) int {
-	if e.class < 0 {
-		return -1
-	}
-	return p.kindOf[e.class]
-}
-
 // eachTerm visits what stands before age in the log of the hull and is linear
 // in the shared parameters: each parameter with what it is multiplied by.
 func (p *plan) eachTerm(e *encoded, visit func(k int, by float64)) {
@@ -53,11 +44,11 @@ func (p *plan) eachTerm(e *encoded, visit func(k int, by float64)) {
 		for i, knot := range p.sizeKnots {
 			visit(p.at.sizeKnots+i, math.Max(x-knot, 0))
 		}
-		if k := p.kind(e); k >= 0 && p.kindPower[k] >= 0 {
+		if k := e.kind; k >= 0 && p.kindPower[k] >= 0 {
 			visit(p.kindPower[k], x)
 		}
 	}
-	if k := p.kind(e); k >= 0 {
+	if k := e.kind; k >= 0 {
 		visit(p.at.kinds+k, 1)
 	}
 	if p.at.trend >= 0 {

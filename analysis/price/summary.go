@@ -93,7 +93,7 @@ func (m *Model) classLevels(s *state) []ClassLevel {
 			continue
 		}
 		e := m.blank()
-		e.class, e.maker = c, m.plan.makerOf[c]
+		m.plan.setClass(&e, c)
 		if counts[c] > 0 {
 			e.logLength = lengths[c] / float64(counts[c])
 		}
