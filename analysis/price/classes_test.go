@@ -115,3 +115,37 @@ func TestLeftOutWhereMakersShareNames(t *testing.T) {
 		t.Logf("median difference %.4f, worst %.4f", middle, off[len(off)-1])
 	}
 }
+
+// Where most classes have one or two listings the fit goes through them; the
+// ranges are as wide as the market all the same.
+func TestRangesWhereClassesAreSmall(t *testing.T) {
+	listings, truth, book := inventTypes(t, 700, 6)
+	random := rand.New(rand.NewPCG(1, 9))
+	for i, l := range listings { // many yards and kinds of which few are common, and asks with t(4) tails
+		l.Maker.Value = fmt.Sprint("Yard ", int(400*math.Pow(random.Float64(), 3)))
+		l.Class.Value += fmt.Sprint(" ", int(30*math.Pow(random.Float64(), 3)))
+		chi := 0.0
+		for range 4 {
+			chi += square(random.NormFloat64())
+		}
+		l.Price.Amount = money.Of(math.Exp(truth[i]+0.22*random.NormFloat64()/math.Sqrt(chi/4)), "EUR")
+	}
+	m, err := Fit(listings, book, "EUR", Tuning{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m.fit.effective < float64(len(listings))/4 {
+		t.Fatalf("the fit settles only %.0f parameters", m.fit.effective)
+	}
+	inside := 0
+	for _, l := range listings {
+		if v := m.Value(l, 0.8); v.Low <= l.Price.Major() && l.Price.Major() <= v.High {
+			inside++
+		}
+	}
+	if share := float64(inside) / float64(len(listings)); share < 0.7 || share > 0.92 {
+		t.Errorf("%.3f of asks within the range of 0.8", share)
+	} else {
+		t.Logf("%.3f of asks within the range of 0.8", share)
+	}
+}

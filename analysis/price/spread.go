@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"askance/analysis/calibrate"
+	"askance/analysis/robust"
 )
 
 // A shape says how the spread of asks changes from boat to boat: with age, and
@@ -61,7 +62,10 @@ func (sp spread) variance(age, unsaid float64) float64 {
 	return square(sp.scale) * sp.relative(age, unsaid)
 }
 
-// measureSpread looks at the left-out residuals.
+// measureSpread looks at the left-out residuals. On a large market where most
+// classes have one or two listings each, the fit goes through those and finds
+// less noise than there is; the spread is then sought from that of the boats
+// that it knows best.
 func (m *Model) measureSpread() spread {
 	f := m.fit
 	sp := spread{shape: f.shape, scale: f.scale, df: math.Inf(1)}
@@ -71,18 +75,38 @@ func (m *Model) measureSpread() spread {
 	}
 	s := m.state()
 	noise := m.book.Number("noise")
+	through := n >= large && f.effective > float64(n)/4
+	if through {
+		sp.scale = math.Max(sp.scale, m.spreadOfFirm())
+	}
 	inside, width := weightedScale(m.standardized(s, sp), 1, 0)
 	sp.scale *= noisePrior{sd: 1, worth: noise.Spread}.pooled(width, inside)
 	heavy, factor := tails(m.standardized(s, sp))
 	sp.scale *= factor
 	sp.df = 1 / (1/heavy + 1/math.Max(float64(n)-f.effective+noise.Spread, 4))
 	for i, v := range m.standardized(s, sp) {
-		if f.weights[i] > 0 && math.Abs(v) < trusted {
+		if (through || f.weights[i] > 0) && math.Abs(v) < trusted {
 			sp.scores = append(sp.scores, math.Abs(v))
 		}
 	}
 	slices.Sort(sp.scores)
 	return sp
+}
+
+// spreadOfFirm is the spread of the left-out residuals of the half of the
+// market that the model foretells most firmly, less what it leaves open there.
+func (m *Model) spreadOfFirm() float64 {
+	order := make([]int, len(m.leftOut))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return compare(m.leftOut[a].variance, m.leftOut[b].variance) })
+	var residuals, variances []float64
+	for _, i := range order[:len(order)/2] {
+		residuals = append(residuals, m.fit.problem.y[i]-m.leftOut[i].log-m.moved[i])
+		variances = append(variances, m.leftOut[i].variance)
+	}
+	return math.Sqrt(math.Max(square(robust.MAD(residuals, robust.MADNormal))-robust.Median(variances), 0))
 }
 
 // trusted is how many spreads off an ask may be and still count as one of its
