@@ -22,6 +22,9 @@ func (c *clause) priced() {
 			continue
 		}
 		t := &c.things[m]
+		if c.scope[t.atom] == negated && t.atom == i-1 && t.atom > 0 && c.atoms[t.atom-1].is(negation) && c.count(amountSign) == 1 {
+			continue // "without trailer 3250 €" is the boat
+		}
 		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) && !c.underHeading(t.atom) || len(t.items) == 0 {
 			continue
 		}
