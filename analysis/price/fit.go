@@ -82,16 +82,16 @@ func (q *problem) fit(t Tuning, noise noisePrior) (*fitted, error) {
 	counted, scale := weightedScale(q.residuals(start), q.keptSpread(start, t.Keep), 0)
 	scale = noise.pooled(scale, counted/2)
 	f := &fitted{problem: q, loss: loss, scale: scale, at: start}
-	f.refine(t.Steps)
+	f.refine(t.Steps, rough)
 	f.rescale(noise)
-	return f, f.again(t, noise)
+	return f, f.again(t, noise, rough)
 }
 
-// again refines from where the fit stands.
-func (f *fitted) again(t Tuning, noise noisePrior) error {
-	f.refine(t.Steps)
+// again refines from where the fit stands, at last to a tolerance.
+func (f *fitted) again(t Tuning, noise noisePrior, tolerance float64) error {
+	f.refine(t.Steps, rough)
 	f.rescale(noise)
-	f.refine(t.Steps)
+	f.refine(t.Steps, tolerance)
 	return f.finish()
 }
 
@@ -231,9 +231,16 @@ func (q *problem) keptSpread(at point, keep float64) float64 {
 	return robust.TrimmedScale(q.residuals(at), h) / robust.TrimmedConsistency(h, n)
 }
 
+// The share of the objective that a step must still win to go on: fine where
+// the fit ends, rough where only the scale is estimated from it.
+const (
+	fine  = 1e-11
+	rough = 1e-7
+)
+
 // refine takes reweighted Gauss-Newton steps to the bisquare fit at the scale
 // that is set.
-func (f *fitted) refine(most int) {
+func (f *fitted) refine(most int, tolerance float64) {
 	q := f.problem
 	index, weights := q.everyRow()
 	rho := func(pt point) float64 {
@@ -256,7 +263,7 @@ func (f *fitted) refine(most int) {
 		}
 		after := rho(next)
 		f.at = next
-		if math.Abs(before-after) < 1e-11*(1+before) {
+		if math.Abs(before-after) < tolerance*(1+before) {
 			f.converged = true
 			break
 		}

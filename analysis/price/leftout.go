@@ -61,7 +61,7 @@ func (f *fitted) refinedWithout(row int) *fitted {
 	part.y = without(part.y, row)
 	part.rowSD = without(part.rowSD, row)
 	g := &fitted{problem: &part, loss: f.loss, scale: f.scale, at: f.at.clone()}
-	g.refine(60)
+	g.refine(60, fine)
 	return g
 }
 

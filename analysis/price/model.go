@@ -3,6 +3,7 @@ package price
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -40,15 +41,31 @@ type Model struct {
 // which is kept where it predicts boats that are left out better. An error
 // says that the fit did not come out at all; doubts are warnings.
 func Fit(listings []*boat.Listing, book *knowhow.Book, currency string, t Tuning) (*Model, error) {
+	if !manyTellAges(listings) {
+		return fitShape(listings, book, currency, t, decay)
+	}
+	var other *Model
+	var otherErr error
+	var meanwhile sync.WaitGroup
+	meanwhile.Go(func() { other, otherErr = fitShape(listings, book, currency, t, steps) })
 	m, err := fitShape(listings, book, currency, t, decay)
-	if err != nil || !m.plan.hasAge || len(m.listings) < manyAges {
-		return m, err
+	meanwhile.Wait()
+	if err == nil && otherErr == nil && m.plan.hasAge && len(m.listings) >= manyAges && other.clearlyBetter(m) {
+		return other, nil
 	}
-	other, err := fitShape(listings, book, currency, t, steps)
-	if err != nil || !other.clearlyBetter(m) {
-		return m, nil
+	return m, err
+}
+
+// manyTellAges tells whether enough listings tell their age to try a curve of
+// their own.
+func manyTellAges(listings []*boat.Listing) bool {
+	n := 0
+	for _, l := range listings {
+		if _, ok := l.Age(); ok {
+			n++
+		}
 	}
-	return other, nil
+	return n >= manyAges && n >= len(listings)/tellingAges
 }
 
 // clearlyBetter tells whether a model misses the asks of the same listings,
@@ -97,7 +114,7 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 		if !m.fit.pool(m.plan.classPrior(), m.plan.makerPrior()) {
 			break
 		}
-		if err = m.fit.again(m.tuning, noise); err != nil {
+		if err = m.fit.again(m.tuning, noise, rough); err != nil {
 			return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 		}
 	}
@@ -107,7 +124,7 @@ func fitShape(listings []*boat.Listing, book *knowhow.Book, currency string, t T
 		e := &q.rows[i]
 		q.rowSD[i] = math.Sqrt(m.fit.shape.relative(e.age, s.unsaid(e)))
 	}
-	if err = m.fit.again(m.tuning, noise); err != nil {
+	if err = m.fit.again(m.tuning, noise, fine); err != nil {
 		return nil, fmt.Errorf("the price model could not be fitted to %d listings: %w", len(q.rows), err)
 	}
 	if !m.fit.converged {
