@@ -196,7 +196,7 @@ func (c *clause) otherPrice(i int) bool {
 		}
 		switch {
 		case j < i && e.value == "number":
-			if c.gap(j, i) <= 2 {
+			if c.gap(j, i) <= 2 && !c.amountBetween(j, i) {
 				return true
 			}
 		case e.value == "spent" && c.spentBefore(j):

@@ -134,6 +134,9 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		problems = append(problems, record.Problem{At: cell.At, Field: "price", Wanted: "an amount that can be read in one way", Got: cell.Text, Hint: column.Reason})
 	}
 	if !column.Known {
+		if h.Currency == "" {
+			h.Currency = g.r.currencyOfCell(cell.Text, h) // "£1" and "£0" name it still
+		}
 		if in, ok := g.priceInText(h); ok {
 			if in.Terms == "" {
 				in.Terms = p.Terms

@@ -105,7 +105,7 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 		return a, true
 	}
 	if i+1 < len(tokens) {
-		if n := tokens[i+1]; r.isSign(n) && !signOfNext(tokens, i+1) || (n.fold == "," || n.fold == ":" || n.fold == ".") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
+		if n := tokens[i+1]; r.isSign(n) && !signOfNext(tokens, i+1, newest) || (n.fold == "," || n.fold == ":" || n.fold == ".") && i+2 < len(tokens) && tokens[i+2].fold == "-" && tokens[i+2].glued && n.glued {
 			a.sign, a.value, a.to = amountSign, roughly(t.fold), i+2
 			if !r.isSign(n) {
 				a.to = i + 3
@@ -123,8 +123,8 @@ func (r *Reader) numberAt(tokens []token, i, newest int, allowed uint16) (atom, 
 			return a, true
 		}
 	}
-	if y := t.whole(); len(t.fold) == 4 && y >= oldest && y <= newest && !(i+1 < len(tokens) && r.inSmallUnit(tokens[i+1])) {
-		a.sign, a.value = yearSign, float64(y)
+	if aYear(t, newest) && !(i+1 < len(tokens) && r.inSmallUnit(tokens[i+1])) {
+		a.sign, a.value = yearSign, float64(t.whole())
 	}
 	if a.sign == numberSign && r.grouped(tokens, i) {
 		a.value, a.to = roughly(t.fold)*1000+roughly(tokens[i+1].fold), i+2
@@ -162,10 +162,21 @@ func (r *Reader) unknown(t token) bool {
 	return r.unspoken(&t) && r.short[t.fold] == 0 && r.stops[t.fold] == 0
 }
 
-// signOfNext tells that a sign touches the number behind it and not the one
-// before: "Skerrik 16 £600".
-func signOfNext(tokens []token, i int) bool {
-	return !tokens[i].glued && i+1 < len(tokens) && tokens[i+1].kind == number && tokens[i+1].glued
+// signOfNext tells that a sign belongs to the number behind it and not to the
+// one before: it touches that alone, "Skerrik 16 £600", or stands between a
+// year and a sum, "2013 CHF 4700".
+func signOfNext(tokens []token, i, newest int) bool {
+	if tokens[i].glued || i+1 >= len(tokens) || tokens[i+1].kind != number {
+		return false
+	}
+	before, behind := tokens[i-1], tokens[i+1]
+	return behind.glued || aYear(before, newest) && !aYear(behind, newest) && roughly(behind.fold) >= leastBare
+}
+
+// aYear tells that a number may be a year.
+func aYear(t token, newest int) bool {
+	y := t.whole()
+	return len(t.fold) == 4 && y >= oldest && y <= newest
 }
 
 // isSign tells that a token behind a number stands for a currency: a single
