@@ -71,10 +71,17 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 	if ids, parts = c.deniedParts(i, f); len(ids) > 0 {
 		return ids, parts
 	}
-	if m := c.last(i); m >= 0 && (c.atoms[i].to == c.atoms[i].from+1 || c.atoms[i].is(quality)) && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
+	if m := c.last(i); m >= 0 && (c.atoms[i].to == c.atoms[i].from+1 || c.atoms[i].is(quality) || c.ofCloth(m, i)) && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) && c.scope[i] != negated && c.gap(c.things[m].atom, i) <= 4 && !(c.atoms[i-1].is(and) && c.things[m].atom == i-2) {
 		return nil, nil // the fault of another thing
 	}
 	return f.alone, nil
+}
+
+// ofCloth tells that the sails or ropes, which have no defects of their own,
+// stand right before atom i: "the mainsail has gone soft".
+func (c *clause) ofCloth(m, i int) bool {
+	t := &c.things[m]
+	return t.atom == i-1 && c.gap(t.atom, i) <= 1 && len(t.items) > 0 && (t.items[0] == "sails" || t.items[0] == "ropes")
 }
 
 // deniedParts gives the parts that a denied fault is denied of behind a colon
@@ -142,6 +149,11 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 	case after >= 0:
 		return after, try(after)
 	case len(f.alone) > 0 && c.scope[i] == negated:
+		if e := c.earlier(i); e >= 0 && c.last(i) < 0 && c.following(i) < 0 {
+			if t := c.things[e]; !t.boat && len(t.items) == 0 && c.part[t.atom] == c.part[i]-1 && len(try(t.atom)) > 0 {
+				return t.atom, try(t.atom) // "sides stiff, no soft spots"
+			}
+		}
 		return -1, nil
 	}
 	if m := c.last(i); m >= 0 && !c.things[m].boat && !c.atoms[c.things[m].atom].is(part) {

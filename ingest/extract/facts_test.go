@@ -89,6 +89,7 @@ func TestBuildYearAmongOtherYears(t *testing.T) {
 		title, text string
 		want        int
 	}{
+		{"Skerrik 16", "Alle draden vernieuwd in het voorjaar van 2025.", 0},
 		{"Skerrik 16", "Sails from 2019, bought in 2015, raced at the nationals 2018.", 0},
 		{"Skerrik 16", "Bought new in 2012.", 2012},
 		{"Skerrik 16", "About 20 years old.", 0},

@@ -236,6 +236,8 @@ func sayings() map[string][][2]string {
 			{"Crack in front beam needs welding.", "beam_crack=present"},
 			{"The crack in the beam has not been repaired.", "beam_crack=present"},
 			{"No cracks, no soft spots, no leaks.", "hull_leak=denied soft_deck=denied"},
+			{"Hull sides are stiff, no soft spots.", "soft_side=denied"},
+			{"Het grootzeil is zacht geworden.", ""},
 			{"Gelcoat cracks at the bow.", "gelcoat_cracks=present"},
 			{"Free of cracks and soft spots.", "soft_deck=denied"},
 			{"Play in the gudgeons.", "gudgeon_movement=present"},

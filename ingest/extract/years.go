@@ -90,7 +90,7 @@ func (c *clause) yearAt(i int, title, opening bool, now int) (yearClaim, bool) {
 		}
 		if c.ofUnknown(i, j) {
 			claim.score = yearLoose // "a newer set from 2019"
-			if !title && !opening {
+			if !title && (!opening || c.in(i, renewed)) {
 				return claim, false
 			}
 		}
@@ -136,6 +136,9 @@ func (c *clause) newFrom(j int) bool {
 		return false
 	}
 	a := &c.atoms[j-1]
+	if e := a.as(yearCue); e != nil && e.value == "other" && c.doneBefore(j) {
+		return true // "shrouds renewed in the spring of 2025"
+	}
 	return a.is(renewed) || a.is(repaired) || a.is(quality) && a.as(quality).value == "new"
 }
 
