@@ -20,6 +20,7 @@ type priceWords struct {
 	accented map[string]bool   // those of them that have an accent, as written
 	term     map[string]bool   // folded words for terms that stand beside an amount: "VB"
 	usual    map[string]string // currency by language, for amounts that name none
+	apiece   map[string]bool   // folded last words of what says that a price is for each: "stk"
 
 	thousand map[string]thousand // by folded words behind a number, joined by spaces: "k", "t kr"
 }
@@ -31,7 +32,7 @@ type thousand struct {
 }
 
 func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
-	w := priceWords{sign: map[string]bool{}, signs: map[string]bool{}, terms: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, thousand: map[string]thousand{}}
+	w := priceWords{sign: map[string]bool{}, signs: map[string]bool{}, terms: map[string]bool{}, accented: map[string]bool{}, term: map[string]bool{}, usual: map[string]string{}, apiece: map[string]bool{}, thousand: map[string]thousand{}}
 	var entries []money.Entry
 	for _, p := range book.Phrases(append(money.Kinds(), "usual_currency")...) {
 		entries = append(entries, money.Entry{Kind: p.Kind, For: p.For, Phrase: p.Phrase})
@@ -55,6 +56,11 @@ func newPriceWords(r *Reader, book *knowhow.Book) priceWords {
 			if times, err := strconv.ParseFloat(p.For, 64); err == nil {
 				w.thousand[joined(tokens)] = thousand{times, w.thousand[joined(tokens)].spoken | r.language(p.Language)}
 			}
+		}
+	}
+	for _, p := range book.Phrases("count") {
+		if tokens := lex(strings.TrimSuffix(p.Phrase, ".")); p.For == "each" && len(tokens) > 0 {
+			w.apiece[tokens[len(tokens)-1].fold] = true
 		}
 	}
 	for _, p := range book.WorldwidePhrases() {

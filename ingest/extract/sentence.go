@@ -1,6 +1,9 @@
 package extract
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // A sentence is a stretch of a text that says one thing: up to a full stop,
 // a line break or a bullet.
@@ -178,7 +181,10 @@ func isBullet(tokens []token, i int) bool {
 }
 
 // wrapped tells that a line break only wraps a long line: the line is long,
-// no sign ends it, and the next begins with a small letter.
+// no sign ends it, and the next begins with a small letter, or with a number
+// that may be said of its last words. No program wraps lines longer than a
+// hundred letters, and a line that opens with a sum of money opens anew, but
+// for "a new sail for" before it.
 func (r *Reader) wrapped(tokens []token, i, from int, text string) bool {
 	if i == 0 || i+1 >= len(tokens) || len(tokens[i].fold) > 1 {
 		return false
@@ -191,7 +197,14 @@ func (r *Reader) wrapped(tokens []token, i, from int, text string) bool {
 		return true
 	}
 	line := before.end - (strings.LastIndexByte(text[:before.end], '\n') + 1)
-	return line > 55 && before.kind == word && (after.kind == word && !after.upper || after.kind == number && line > 65)
+	if before.kind != word {
+		return false
+	}
+	if after.kind == number {
+		sum := i+2 < len(tokens) && r.isSign(tokens[i+2])
+		return line > 65 && line <= 100 && (!sum || r.stops[before.fold] != 0)
+	}
+	return line > 55 && after.kind == word && !after.upper
 }
 
 // abbreviated tells that the dot at i belongs to the word before it.
@@ -209,10 +222,14 @@ func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 	if i+1 == len(tokens) || tokens[i+1].kind == newline {
 		return false
 	}
-	if next := tokens[i+1]; i >= 2 && tokens[i-2].kind == number && r.prices.sign[last.fold] && next.kind == word && next.upper && !next.glued && wordsAhead(tokens[i+1:]) > remark {
+	if next := tokens[i+1]; i >= 2 && (tokens[i-2].kind == number && r.prices.sign[last.fold] || r.prices.apiece[last.fold] && numberIn(tokens[max(0, i-7):i])) && next.kind == word && next.upper && !next.glued && wordsAhead(tokens[i+1:]) > remark {
 		return false // "for 38 000 kr. The trailer stays with me"
 	}
 	return r.short[last.fold]&allowed != 0 || last.end-last.start == 1
+}
+
+func numberIn(tokens []token) bool {
+	return slices.ContainsFunc(tokens, func(t token) bool { return t.kind == number })
 }
 
 // remark is the number of words up to which what follows an amount may be its
