@@ -121,8 +121,11 @@ func (s *sentence) tells(j int) bool {
 	return false
 }
 
-// orBefore tells that an "or" stands right before atom j.
+// orBefore tells that an "or" or an "also" stands right before atom j.
 func orBefore(s *sentence, j int) bool {
+	if s.atoms[j-1].is(same) && s.atoms[j].from-s.atoms[j-1].to <= 1 {
+		return true
+	}
 	e := s.atoms[j-1].as(and)
 	return e != nil && e.value == "or" && s.atoms[j-1].to == s.atoms[j].from
 }

@@ -127,6 +127,11 @@ func (c *clause) deniedIn(part int) bool {
 // judgedBefore tells that the thing before m has words on its state of its
 // own before the "and": "hulls worn and mast bent".
 func (c *clause) judgedBefore(m int) bool {
+	for _, s := range c.things[m-1].states {
+		if s.value != "" && s.atom < c.things[m-1].atom && c.part[s.atom] == c.part[c.things[m].atom] {
+			return true // "scratches on the hulls and the ropes need replacing"
+		}
+	}
 	for j := c.things[m-1].atom + 1; j < c.things[m].atom && !c.atoms[j].is(and); j++ {
 		if a := &c.atoms[j]; a.is(quality) || a.is(condition) || a.is(renewed) {
 			return true

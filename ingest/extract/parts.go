@@ -55,6 +55,7 @@ func (g *reading) partsTitle() bool {
 			case e != nil && e.value == "for" && named:
 				meant = true
 			case a.is(boatNoun):
+				meant = meant || j == 1 && s.atoms[0].from == 0 && s.atoms[0].is(item) && s.atoms[0].as(item).items[0] != "sails" && s.atoms[0].to == a.from // "hulls catamaran", but "sail boat"
 				boats = boats || !meant
 				if !named {
 					return false

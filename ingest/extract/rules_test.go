@@ -148,6 +148,8 @@ func sayings() map[string][][2]string {
 		},
 		"wear": {
 			{"Trampoline worn and sails new.", "sails=fresh trampoline=worn"},
+			{"Worn hulls and the ropes need replacing.", "hulls=worn ropes=replace"},
+			{"Hulls: fine, in good condition.", "hulls=good"},
 			{"New in 2025:\n- mainsail\n- sheets and halyards\n\nTrampoline worn.", "sails=fresh trampoline=worn ropes=fresh"},
 			{"A few eyelets pulled out of the tramp, those were replaced last spring.", "trampoline_eyelets=repaired"},
 			{"Hulls - good. Tramp - tired. Ropes - new.", "hulls=good trampoline=worn ropes=fresh"},

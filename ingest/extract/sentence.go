@@ -269,7 +269,7 @@ func (r *Reader) parse(s *sentence, allowed uint16, newest int) {
 			i++ // "in les 2 200 €"
 			continue
 		}
-		if k < len(matches) && matches[k].from == i && r.entries[matches[k].phrase].role == ageOf && thousands(s.tokens, i) {
+		if k < len(matches) && matches[k].from == i && r.entries[matches[k].phrase].role == ageOf && (thousands(s.tokens, i) || s.tokens[i].whole() >= leastThousands) {
 			k++ // nothing is "1 000 years" old
 			continue
 		}

@@ -64,7 +64,11 @@ func (c *clause) renewedBefore(i int) bool {
 // alone tells that the parts before atom i speak of thing m only, and only
 // behind it: "ropes are fine, in good condition".
 func (c *clause) alone(m, i int) bool {
-	if len(c.things) > 1 || c.part[i] != c.part[c.things[m].atom]+1 {
+	next := c.part[c.things[m].atom] + 1
+	if at := c.things[m].atom + 1; at < len(c.atoms) && c.atoms[at].sign == colon {
+		next++ // "hulls: fine, in good condition"
+	}
+	if len(c.things) > 1 || c.part[i] > next {
 		return false
 	}
 	for _, s := range c.things[m].states {
