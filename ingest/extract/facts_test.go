@@ -218,6 +218,7 @@ func TestKind(t *testing.T) {
 		{"Skerrik 16", "Selling because I am looking for a bigger boat", "2000 EUR", boat.ForSale},
 		{"Mainsail Skerrik 16", "good", "200 EUR", boat.Parts},
 		{"New trampoline for Skerrik 16", "", "200 EUR", boat.Parts},
+		{"Skerrik 16", "Är du intresserad av bara seglen? Det går inte.", "20000 SEK", boat.ForSale},
 		{"Hulls catamaran", "two of them", "200 EUR", boat.Parts},
 		{"Sail boat with two hulls", "came with the house", "450 EUR", boat.ForSale},
 		{"Kat te koop, ook voor onderdelen geschikt", "", "500 EUR", boat.ForSale},

@@ -71,6 +71,9 @@ func (g *reading) said(title bool) map[string]bool {
 					}
 					continue
 				}
+				if e.value == "parts" && !title && p.sentences[k].question {
+					continue // "interested in only the sails?"
+				}
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
 					continue // "only the sails cost 1200"
 				}

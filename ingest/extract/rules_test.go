@@ -23,6 +23,8 @@ func sayings() map[string][][2]string {
 			{"Segelt super bei wenig Wind.", ""},
 			{"Mein neues Boot hat einen Spinnaker.", ""},
 			{"If you need a trailer, ask the club.", ""},
+			{"I can deliver it on my trailer.", ""},
+			{"Hast du einen Trailer, kannst du ihn gleich mitnehmen.", ""},
 			{"The class rules allow a spinnaker.", "?"},
 		},
 		"extras": {
