@@ -247,6 +247,30 @@ func TestKnownWrongAds(t *testing.T) {
 	}
 }
 
+// TestAskingAds holds how the asking price, the year and the kind are read of
+// short ads in which the price stands in the words only, among other amounts.
+// Who wrote them had not seen the reader: at first sight 103 of the 120
+// amounts were right, or rightly none; words have been taken from them since.
+// Parts and what costs apart are labelled without a price there, and read
+// with theirs.
+func TestAskingAds(t *testing.T) {
+	r, _ := builtin(t)
+	ads := readAds(t, "asking")
+	wrong := 0
+	for _, a := range ads {
+		got := told(r.Listing(a.row, record.Batch{}, Options{AsOf: a.asOf}))
+		for _, field := range []string{"price", "year", "kind"} {
+			if a.wanted[field] != got[field] && !(field == "price" && a.wanted["kind"] == "parts") {
+				t.Logf("%s: %s: wanted %q, got %q", a.name, field, a.wanted[field], got[field])
+				wrong++
+			}
+		}
+	}
+	if t.Logf("%d of %d wrong", wrong, 3*len(ads)); len(ads) < 100 || wrong > 9 {
+		t.Errorf("%d wrong in %d ads, it has been 9", wrong, len(ads))
+	}
+}
+
 // TestUnseenAds prints how well ads are read that no words were taken from.
 // It tells no single mistake, so that none can be tuned to.
 func TestUnseenAds(t *testing.T) {

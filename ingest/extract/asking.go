@@ -25,7 +25,8 @@ const (
 // those beside a thing are not it, nor those with words like "new price". Of
 // equals the larger is taken, or the last that is called the price. Without
 // any, words that spell an amount count, else a title or text that gives the
-// boat away. Of parts with a price each, none is that of all.
+// boat away. Where the words say that no price is named, only one called so
+// counts. Of parts with a price each, none is that of all.
 func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 	var best boat.Price
 	var place struct {
@@ -75,6 +76,9 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 				best = boat.Price{Amount: in.Amount, Known: true, Quote: Mask(said), At: p.at}
 			}
 		}
+	}
+	if score < askedByCue && g.namesNoPrice() {
+		return g.givenAway(h, false)
 	}
 	if score == 0 || ask.parts && score < askedByCue && priced > 1 {
 		if spelled, ok := g.priceInFigures(h, false); ok && !ask.parts {

@@ -203,7 +203,7 @@ func (c *clause) otherPrice(i int) bool {
 			if j > i && c.part[j] == c.part[i] && c.gap(i, j) <= 5 && !c.amountBetween(i, j) {
 				return true
 			}
-		case j < i && c.gap(j, i) <= 5 && c.part[j] >= c.part[i]-1 && !c.amountBetween(j, i) && !c.cueBetween(j, i):
+		case j < i && c.gap(j, i) <= 5 && c.part[j] >= c.part[i]-1 && !c.amountBetween(j, i) && !c.cueBetween(j, i) && !(c.part[j] < c.part[i] && c.amountTouches(j)):
 			return true
 		case j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i] && !onTop(e) && !c.amountSoon(j):
 			return true
@@ -223,6 +223,12 @@ func (c *clause) spentBefore(j int) bool {
 	return false
 }
 
+// amountTouches tells that an amount stands right before an atom in its part:
+// "3700 € paid; now 2850".
+func (c *clause) amountTouches(j int) bool {
+	return j > 0 && c.part[j-1] == c.part[j] && c.gap(j-1, j) == 0 && (c.atoms[j-1].sign == amountSign || c.atoms[j-1].sign == numberSign && c.sum(j-1) >= leastBare)
+}
+
 func (c *clause) amountBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
 		if c.atoms[k].sign == amountSign || c.atoms[k].sign == numberSign && c.sum(k) >= leastBare {
@@ -232,9 +238,11 @@ func (c *clause) amountBetween(from, to int) bool {
 	return false
 }
 
+// cueBetween tells that a word for the price stands between two atoms; one
+// that touches the first is part of it: "new price".
 func (c *clause) cueBetween(from, to int) bool {
 	for k := from + 1; k < to; k++ {
-		if c.atoms[k].is(priceCue) && c.gap(k-1, k) > 0 {
+		if c.atoms[k].is(priceCue) && (k-1 > from || c.gap(k-1, k) > 0) {
 			return true
 		}
 	}

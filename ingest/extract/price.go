@@ -191,8 +191,8 @@ func (g *reading) givenAway(h money.Hint, surely bool) (boat.Price, bool) {
 			}
 			said := p.text[s.tokens[0].start:s.tokens[len(s.tokens)-1].end]
 			in := money.Parse(said, g.r.prices.words, h)
-			if p.title && in.Terms != "free" && !s.has(amountSign) { // "FREE Skerrik 16"
-				if in = money.Parse(strings.Map(withoutDigits, said), g.r.prices.words, h); !strings.HasPrefix(said, in.Quote) {
+			if p.title && in.Terms != "free" && !s.has(amountSign) { // "FREE Skerrik 16", "dinghy of 1978 free to a good home"
+				if in = money.Parse(strings.Map(withoutDigits, said), g.r.prices.words, h); !strings.HasPrefix(said, in.Quote) && !strings.HasSuffix(said, in.Quote) {
 					continue
 				}
 			}
@@ -266,6 +266,19 @@ func (s *sentence) hasNumber() bool {
 	for i := range s.tokens {
 		if s.tokens[i].kind == number {
 			return true
+		}
+	}
+	return false
+}
+
+// namesNoPrice tells that a sentence without a number says that no price is
+// named: "price by arrangement".
+func (g *reading) namesNoPrice() bool {
+	for i := range g.passages {
+		for k := range g.passages[i].sentences {
+			if s := &g.passages[i].sentences[k]; s.mentions(unpriced) && !s.hasNumber() {
+				return true
+			}
 		}
 	}
 	return false

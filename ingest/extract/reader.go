@@ -94,6 +94,7 @@ const (
 	priceCue
 	weakCue
 	newPrice
+	unpriced
 	grade
 	spare
 	same
@@ -106,7 +107,7 @@ func rolesByKind() map[string]role {
 		"quality": quality, "condition": condition, "renewed": renewed, "repaired": repaired, "needs": needs, "negation": negation,
 		"offer": offer, "contrast": contrast, "and": and, "quantity": quantity, "aside": aside, "heading": heading, "ad": adKind,
 		"count": count, "year": yearCue, "age": ageOf, "number": numberWord, "seller": sellerWord, "length": lengthCue,
-		"place": placeCue, "price_cue": priceCue, "now_price": priceCue, "new_price": newPrice, "old_price": newPrice, "delivery": newPrice, "per_period": newPrice,
+		"place": placeCue, "price_cue": priceCue, "now_price": priceCue, "unpriced": unpriced, "new_price": newPrice, "old_price": newPrice, "delivery": newPrice, "per_period": newPrice,
 		"grade": grade, "spare": spare, "same": same, "nothing": noRole,
 	}
 }

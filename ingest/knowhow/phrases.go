@@ -21,7 +21,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 	return map[string]func(string) string{
 		"header": nil, "usual_currency": nil, "unit": oneOf("ft", "in", "m", "cm"), "currency": nil, "thousand": wholeNumber,
 		"price_term": oneOf("fixed", "negotiable", "offers", "wanted", "swap", "free", "auction", "no_amount"),
-		"new_price":  nil, "old_price": nil, "per_period": nil, "delivery": nil, "placeholder": nil, "price_cue": nil,
+		"new_price":  nil, "old_price": nil, "per_period": nil, "delivery": nil, "placeholder": nil, "price_cue": nil, "unpriced": nil,
 		"now_price": nil, "range": oneOf("to", "and", "between"), "total": nil, "measure": nil, "minor_unit": nil, "country": nil, "year_suffix": nil, "figure": wholeNumber,
 		"yes": nil, "no": nil, "month": wholeNumber, "relative_day": wholeNumber, "ago": wholeNumber,
 		"page_similar": nil, "page_ad": nil, "page_top": nil, "page_nav": nil,

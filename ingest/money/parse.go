@@ -118,7 +118,7 @@ func (r *reader) decide() Reading {
 	reading.Told = best.told
 	reading.Currency = best.currency
 	if meaning, ok := r.placeholderValue(best); ok {
-		return r.placeholder(reading, meaning)
+		return r.placeholder(reading, meaning, best.value)
 	}
 	switch {
 	case best.value < 0:
@@ -151,9 +151,13 @@ func (r *reader) placeholderValue(s *sum) (meaning string, ok bool) {
 }
 
 // placeholder makes a reading of a number that stands for no price, or for a
-// gift where the words say so.
-func (r *reader) placeholder(reading Reading, meaning string) Reading {
+// gift, or a first bid of this size, where the words say so.
+func (r *reader) placeholder(reading Reading, meaning string, bid float64) Reading {
 	stated := r.terms(0, len(r.text), false)
+	if stated == "auction" && !r.running && bid > 0 { // it may begin at 1
+		reading.Known, reading.Terms, reading.Amount = true, stated, Of(bid, reading.Currency)
+		return reading
+	}
 	if stated == "free" && !r.running {
 		reading.Known, reading.Terms, reading.Amount = true, "free", Of(0, reading.Currency)
 		return reading

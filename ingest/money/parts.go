@@ -24,7 +24,7 @@ func (r *reader) isThousand(i int, s sum, signed bool) bool {
 
 // takeMinor takes a word for cents behind the sum.
 func (r *reader) takeMinor(s *sum, i int) {
-	if i >= len(r.items) || !r.items[i].is(kindMinor) || r.items[i].taken || s.times > 1 || len(s.number.groups[0]) > 3 || s.signed && s.end == r.items[i].start || !r.gap(s.end, r.items[i].start, 1, " ") {
+	if i >= len(r.items) || !r.items[i].is(kindMinor) || r.items[i].taken || s.times > 1 || len(s.number.groups[0]) > 3 || s.signed && (s.end == r.items[i].start || s.number.cents()) || !r.gap(s.end, r.items[i].start, 1, " ") {
 		return
 	}
 	p := r.items[i].phrase

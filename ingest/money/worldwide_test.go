@@ -25,13 +25,23 @@ func TestWorldwide(t *testing.T) {
 // TestWorldwideFresh does the same with strings that another writer, who had
 // not seen the reader either, wrote after it was made for those above. At
 // first sight 334 of 348 amounts, 43 of 52 texts without one and 319 of 325
-// currencies were right; what they showed has been mended since. Eight texts
-// that give something away are wanted without an amount there and read as 0
-// here.
+// currencies were right; what they showed has been mended since. Eleven texts
+// that give something away had been labelled as without an amount; a gift is
+// the amount 0 here.
 func TestWorldwideFresh(t *testing.T) {
 	var got tally
 	got.read(t, "worldwide_fresh.tsv", '\t')
-	got.hold(t, 0.99, 0.84, 0.99)
+	got.hold(t, 0.99, 0.99, 0.99)
+}
+
+// TestWorldwideLater does the same with 500 strings of a third writer. At first
+// sight 399 of 420 amounts (16 of the others were gifts in languages that the
+// words did not know), 80 of 80 texts without one and 350 of 351 currencies
+// were right; what they showed has been mended since.
+func TestWorldwideLater(t *testing.T) {
+	var got tally
+	got.read(t, "worldwide_later.csv", ',')
+	got.hold(t, 0.99, 0.99, 0.99)
 }
 
 // TestWorldwidePairs does the same with texts of several amounts, of which one
