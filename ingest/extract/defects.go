@@ -225,8 +225,8 @@ func (c *clause) defectValue(i int, sign string, parts []int) string {
 	return sign
 }
 
-// linkedAfterDenial tells that an "and" parts a sound part from the denial
-// before it: "beams without cracks and deck joint closed".
+// linkedAfterDenial tells that an "and" or a comma parts a sound part from the
+// denial before it: "beams without cracks and deck joint closed".
 func (c *clause) linkedAfterDenial(i int, parts []int) bool {
 	if len(parts) > 0 {
 		i = min(i, parts[0])
@@ -235,7 +235,7 @@ func (c *clause) linkedAfterDenial(i int, parts []int) bool {
 		if c.atoms[j].is(negation) {
 			return false
 		}
-		if c.atoms[j].is(and) {
+		if c.atoms[j].is(and) || c.atoms[j].sign == comma {
 			return true
 		}
 	}

@@ -241,6 +241,7 @@ func sayings() map[string][][2]string {
 			{"The crack in the beam has not been repaired.", "beam_crack=present"},
 			{"No cracks, no soft spots, no leaks.", "hull_leak=denied soft_deck=denied"},
 			{"Hull sides are stiff, no soft spots.", "soft_side=denied"},
+			{"Rudders without play, straight mast.", "gudgeon_movement=denied mast_bent=denied"},
 			{"Het grootzeil is zacht geworden.", "sails=worn"},
 			{"Gelcoat cracks at the bow.", "gelcoat_cracks=present"},
 			{"Free of cracks and soft spots.", "soft_deck=denied"},
