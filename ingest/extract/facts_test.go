@@ -92,6 +92,7 @@ func TestBuildYearAmongOtherYears(t *testing.T) {
 		{"Skerrik 16", "Alle draden vernieuwd in het voorjaar van 2025.", 0},
 		{"Skerrik 16", "Sails from 2019, bought in 2015, raced at the nationals 2018.", 0},
 		{"Skerrik 16", "Bought new in 2012.", 2012},
+		{"For sale", "Private seller offers catamaran, 2011, in very tidy order.", 2011},
 		{"Skerrik 16", "About 20 years old.", 0},
 		{"Skerrik 16", "From the 1990s.", 0},
 		{"Skerrik 16", "Built 10/1998.", 1998},

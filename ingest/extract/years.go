@@ -306,11 +306,16 @@ func (c *clause) boatBeside(i int) bool {
 	if m := c.last(i); m >= 0 {
 		return c.things[m].boat && c.gap(c.things[m].atom, i) <= 3
 	}
-	if i >= 2 && c.atoms[i-1].sign == opening && c.at[i-2] >= 0 && c.gap(i-2, i-1) == 0 {
-		return c.things[c.at[i-2]].boat // "the boat (2008)"
+	if i >= 2 && (c.atoms[i-1].sign == opening || c.betweenCommas(i)) && c.at[i-2] >= 0 && c.gap(i-2, i-1) == 0 {
+		return c.things[c.at[i-2]].boat // "the boat (2008)", "catamaran, 2008, in good order"
 	}
 	m := c.following(i)
 	return m >= 0 && c.things[m].boat && c.gap(i, c.things[m].atom) <= 2
+}
+
+// betweenCommas tells that atom i is all that stands between two commas.
+func (c *clause) betweenCommas(i int) bool {
+	return c.atoms[i-1].sign == comma && c.gap(i-1, i) == 0 && i+1 < len(c.atoms) && c.atoms[i+1].sign == comma && c.gap(i, i+1) == 0
 }
 
 // monthBefore reads the month that goes before a year: "10/1998", "Oct 1998".
