@@ -36,6 +36,7 @@ func sayings() map[string][][2]string {
 			{"Trolley included, trailer not included.", "launching_trolley=included road_trailer=absent"},
 			{"Without trailer, trolley and cover.", "launching_trolley=absent road_trailer=absent cover=absent"},
 			{"Without trailer 3250 EUR.", "road_trailer=absent"},
+			{"Without trailer and trolley for 700 EUR.", "launching_trolley=absent road_trailer=absent"},
 			{"No trailer, but trolley and cover.", "launching_trolley=included road_trailer=absent cover=included"},
 			{"No trailer or trolley.", "launching_trolley=absent road_trailer=absent"},
 			{"Trailer for an additional 300 euros.", "road_trailer=at_extra_cost"},

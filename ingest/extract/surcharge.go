@@ -22,7 +22,7 @@ func (c *clause) priced() {
 			continue
 		}
 		t := &c.things[m]
-		if c.scope[t.atom] == negated && t.atom == i-1 && t.atom > 0 && c.atoms[t.atom-1].is(negation) && c.count(amountSign) == 1 {
+		if c.count(amountSign) == 1 && c.deniedAtOnce(m) && c.gap(t.atom, i) <= 1 {
 			continue // "without trailer 3250 €" is the boat
 		}
 		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) && !c.underHeading(t.atom) || len(t.items) == 0 {
@@ -31,6 +31,17 @@ func (c *clause) priced() {
 		t.offers = offerSaid{value: "at_extra_cost", explicit: true,
 			from: min(c.atoms[t.atom].from, c.atoms[i].from), to: max(c.atoms[t.atom].to, c.atoms[i].to)}
 	}
+}
+
+// deniedAtOnce tells that a denial stands right before thing m, or before the
+// one that an "and" joins it to.
+func (c *clause) deniedAtOnce(m int) bool {
+	first := m
+	if c.things[m].joined {
+		first--
+	}
+	at := c.things[first].atom
+	return c.scope[c.things[m].atom] == negated && at > 0 && c.atoms[at-1].is(negation)
 }
 
 // paidFor gives the extra that an amount is for, -1 if there is none: "2000
