@@ -19,6 +19,7 @@ type card struct {
 	first  bool       // it is the first of its kind there
 	why    string     // why it is no listing, "" if it is one
 	paid   bool       // its element is called a paid place
+	own    bool       // it is the price of the page's one item
 }
 
 // cards finds the cards from the shape of the tree. A card is the largest

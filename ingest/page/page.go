@@ -9,7 +9,7 @@
 //	what it states       thing.go jsonld.go microdata.go embedded.go keyed.go opengraph.go schema.go
 //	amounts of money     mention.go code.go prose.go purpose.go hint.go
 //	cards around them    cards.go largest.go align.go flat.go beside.go headed.go
-//	which of them stand  regions.go standing.go evidence.go single.go entry.go unpriced.go
+//	which of them stand  regions.go standing.go evidence.go own.go single.go entry.go unpriced.go
 //	the cells of a card  fields.go group.go title.go ask.go attributes.go
 //	one list from both   join.go reconcile.go
 //
@@ -56,6 +56,7 @@ type Words struct {
 	Similar   []string // headings over listings that are not the page's own: "similar items"
 	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
 	Top       []string // labels of a listing in a paid place: "top ad", "featured"
+	Terms     []string // in a price's place: "to give away", "on request"
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
 	Asking    []string // beside what is asked, in running text: "asking", "price"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"

@@ -13,6 +13,11 @@ import (
 func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
 	cards, groups, kept := r.standing(ms, stated)
+	if own, ok := r.ownPrice(ms, cards, kept, stated); ok {
+		it := r.ownItem(own, cards)
+		r.tellSkipped(cards)
+		return []item{it}
+	}
 	if !r.prose && len(kept) == 0 && !statesItems(stated) {
 		r.prose = true // the amounts that stand out are no listings
 		skipped, again := r.skipped, r.mentions()
@@ -152,7 +157,7 @@ func (r *reader) wholeItem(kept []int, cards []card) item {
 	var c card
 	if len(kept) == 1 {
 		c = cards[kept[0]]
-		if entry := r.entry(c, cards); entry != nil {
+		if entry := r.entry(c, cards); entry != nil && !c.own {
 			return r.cardItem(card{nodes: []*html.Node{entry}, asks: c.asks, others: c.others}, group{})
 		}
 	}

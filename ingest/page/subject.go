@@ -204,7 +204,7 @@ func (r *reader) nextToHeading(cards []card, kept []int) int {
 func beside(cards []card, kept []int, own int) []int {
 	for _, i := range kept {
 		if i != own {
-			cards[i].why = "beside the page's one item"
+			cards[i].why = whyBeside
 		}
 	}
 	return []int{own}

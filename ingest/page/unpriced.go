@@ -21,10 +21,15 @@ func (r *reader) priceless(cards []card) (it item, ok bool) {
 	if words == nil {
 		return item{}, false
 	}
-	it = r.wholeItem(nil, cards)
+	return r.pricelessItem(words, cards), true
+}
+
+// pricelessItem reads a page about one item with words in its price's place.
+func (r *reader) pricelessItem(words *html.Node, cards []card) item {
+	it := r.wholeItem(nil, cards)
 	it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool { return c.Field == "price" && c.From == "card" })
 	it.add("price", tagOf(words), "", r.tree.text(words), "card")
-	return it, true
+	return it
 }
 
 const nearHeading = 15 // elements after a heading that stand close to it
