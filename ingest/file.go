@@ -47,12 +47,13 @@ func pageWords(words *vocabulary) page.Words {
 	return page.Words{
 		Similar: words.phrases("page_similar"), Ad: words.phrases("page_ad"), Top: words.phrases("page_top"), Terms: words.priceWords(), Nav: words.phrases("page_nav"),
 		Asking: words.phrasesFor("price_cue", "asking"), OldPrice: words.phrases("old_price"), NewPrice: words.phrasesFor("new_price", "new_price"), PerPeriod: words.phrases("per_period"), Delivery: words.phrases("delivery"),
+		Sale: words.phrasesFor("ad", "sale"),
 	}.Ready()
 }
 
 // priceWords are the words that stand in the place of a price.
 func (v *vocabulary) priceWords() []string {
-	return slices.Concat(v.phrasesFor("price_term", "free"), v.phrasesFor("price_term", "no_amount"), v.phrasesFor("price_term", "offers"))
+	return append(v.phrasesFor("price_term", "free"), v.phrasesFor("price_term", "no_amount")...)
 }
 
 // rows reads the rows of one file, a page or a table by its content.

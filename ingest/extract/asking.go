@@ -25,9 +25,10 @@ const (
 // those beside a thing are not it, nor those with words like "new price". Of
 // equals the larger is taken, or the last that is called the price. Without
 // any, words that spell an amount count, else a title or text that gives the
-// boat away. Where the words say that no price is named, only one called so
-// counts. Of parts with a price each, none is that of all.
-func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
+// boat away. Of parts with a price each, none is that of all. Where the words
+// say that no price is named, only one called so counts; least is the least
+// score that does.
+func (g *reading) priceInText(h money.Hint, least int) (boat.Price, bool) {
 	var best boat.Price
 	var place struct {
 		c *clause
@@ -77,7 +78,7 @@ func (g *reading) priceInText(h money.Hint) (boat.Price, bool) {
 			}
 		}
 	}
-	if score < askedByCue && g.namesNoPrice() {
+	if score < least || score < askedByCue && g.namesNoPrice() {
 		return g.givenAway(h, false)
 	}
 	if score == 0 || ask.parts && score < askedByCue && priced > 1 {

@@ -143,7 +143,7 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		if h.Currency == "" {
 			h.Currency = g.r.currencyOfCell(cell.Text, h) // "£1" and "£0" name it still
 		}
-		if in, ok := g.priceInText(h); ok {
+		if in, ok := g.priceInText(h, leastBeside(cell.Text, column)); ok {
 			if in.Terms == "" {
 				in.Terms = p.Terms
 			}
@@ -165,6 +165,21 @@ func (g *reading) price(row record.Row, batch record.Batch) (boat.Price, []recor
 		p.Terms = g.termsInText(p.Major(), h)
 	}
 	return p, problems
+}
+
+// leastBeside tells how much an amount in the words must look like what is
+// asked beside a price cell without one: "swap" leaves room for what is called
+// the price only, other words, "on request", not for a bare number.
+func leastBeside(cell string, read money.Reading) int {
+	switch {
+	case strings.TrimSpace(cell) == "" || strings.ContainsAny(cell, "0123456789"):
+		return 0
+	case read.Terms == "swap" || read.Terms == "wanted":
+		return askedByCue
+	case read.Terms == "":
+		return askedBare + 1
+	}
+	return 0
 }
 
 // currencyOfCell gives the currency of the first sign in a cell, "" if it has

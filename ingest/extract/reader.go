@@ -159,7 +159,7 @@ func (r *Reader) takePhrases(phrases []knowhow.Phrase) {
 		switch {
 		case !grammar:
 			r.match.hear(p.Phrase, lang)
-		case r.match.add(p, lang):
+		case r.match.add(p, r.spokenIn(p, lang)):
 			r.entries = append(r.entries, entryOf(parsed, ro, p))
 		}
 	}
@@ -176,6 +176,15 @@ func (r *Reader) takePhrases(phrases []knowhow.Phrase) {
 	for w, langs := range r.stops {
 		r.small[r.match.exact[w]] = langs
 	}
+}
+
+// spokenIn gives the languages in which a phrase counts. "/mån" behind an
+// amount is no word of another language.
+func (r *Reader) spokenIn(p *knowhow.Phrase, lang uint16) uint16 {
+	if p.Kind == "per_period" && strings.HasPrefix(p.Phrase, "/") {
+		return r.all
+	}
+	return lang
 }
 
 // takeCells makes what reads prices, days, places and whole cells.

@@ -124,6 +124,26 @@ func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 			}
 		}
 	}
+	return r.termIn(c, node)
+}
+
+// termIn gives the element in a card, outside its title and what leads on, of
+// which a text as a whole is what stands in the place of a price: "on
+// request".
+func (r *reader) termIn(c card, title *html.Node) (*html.Node, string) {
+	if r.words.terms.empty() {
+		return nil, ""
+	}
+	for _, e := range r.elements(c) {
+		if unseen(e) || e.Data == "a" || isHeading(e) || title != nil && r.tree.contains(title, e) {
+			continue
+		}
+		for t := e.FirstChild; t != nil; t = t.NextSibling {
+			if t.Type == html.TextNode && r.words.terms.are(t.Data) {
+				return e, fold(t.Data)
+			}
+		}
+	}
 	return nil, ""
 }
 

@@ -10,7 +10,7 @@ import (
 
 // unpriced finds the elements beside the cards that are of their kind and
 // shape and have a title but no asking price.
-func (f *finder) unpriced(cards []card, others []*mention) []card {
+func (f *finder) unpriced(cards []card, all, others []*mention) []card {
 	var out []card
 	groups := map[string][]card{}
 	var parents []*html.Node
@@ -49,6 +49,10 @@ func (f *finder) unpriced(cards []card, others []*mention) []card {
 				continue
 			}
 			c := card{nodes: []*html.Node{e}, key: f.tree.key(model)}
+			if words, _ := f.termIn(c, nil); words != nil || len(f.within(e, all)) > 0 {
+				out = append(out, c) // with the words for its price, or with a bound
+				continue
+			}
 			if f.hasRate(e) || slices.ContainsFunc(f.within(e, others), func(m *mention) bool { return m.purpose == perPeriod }) {
 				c.why = whyAmount
 			}

@@ -47,7 +47,7 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 	cards := append(f.unscoped(), scoped...)
 	cards = f.lift(f.unnest(cards))
 	f.lead(cards)
-	cards = append(cards, f.unpriced(cards, others)...)
+	cards = append(cards, f.unpriced(cards, all, others)...)
 	f.attach(cards)
 	cards = append(cards, f.headed(cards)...)
 	f.giveBounds(cards, all)
@@ -63,6 +63,11 @@ func (r *reader) cards(ms []*mention, stated []item) []card {
 // at gives where a card begins.
 func (r *reader) at(c card) int {
 	for _, n := range c.nodes {
+		if n.Type == html.ElementNode {
+			return r.tree.at(n)
+		}
+	}
+	for n := c.nodes[0].PrevSibling; n != nil; n = n.PrevSibling {
 		if n.Type == html.ElementNode {
 			return r.tree.at(n)
 		}

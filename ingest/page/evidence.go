@@ -62,6 +62,9 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	if r.words.asking.empty() {
 		return kept // which words tell is not known
 	}
+	if n > 1 && named > 0 && r.underSale(cards, kept) {
+		return kept
+	}
 	switch {
 	case named == 0, n == 1 && (len(told) == 0 || bounds == 1), 2*len(told) < priced && 2*leading <= n && n > fewCards:
 		return withoutSpoken(cards, kept, nil)
@@ -69,6 +72,21 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 		return withoutSpoken(cards, kept, told)
 	}
 	return kept
+}
+
+// underSale says whether the last heading above some cards says that things are
+// for sale.
+func (r *reader) underSale(cards []card, kept []int) bool {
+	if r.words.sale.empty() {
+		return false
+	}
+	at := r.at(cards[kept[0]])
+	for i := at - 1; i >= 0; i-- {
+		if n := r.tree.nodes[i]; isHeading(n) && !unseen(n) && r.tree.size[i] > 0 {
+			return r.tree.size[i] <= shortText && r.words.sale.in(r.tree.text(n))
+		}
+	}
+	return false
 }
 
 // withoutAside leaves out, where markup calls some amounts prices, the cards of

@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/net/html"
 )
@@ -33,7 +34,7 @@ func (r *reader) cardItem(c card, g group) item {
 	for _, m := range c.asks {
 		said := m.el == titleNode && (titleNode.Data == "a" || isHeading(titleNode))
 		if !said && (titleNode == nil || r.tree.contains(titleNode, m.el)) {
-			title = trimMarks(strings.Replace(title, m.quote, "", 1))
+			title = withoutAmount(title, m.quote)
 		}
 	}
 	it.title = title
@@ -55,6 +56,19 @@ func (r *reader) cardItem(c card, g group) item {
 	it.lines = strings.Split(text, "\n")
 	it.add("text", "", "", clip(text, r.opts.Limits.CellBytes), "card")
 	return it
+}
+
+// withoutAmount takes an amount out of a title, with the marks that set it
+// apart on one side.
+func withoutAmount(title, quote string) string {
+	before, after, _ := strings.Cut(title, quote)
+	if quote == "" || before == title {
+		return trimMarks(title)
+	}
+	if first, _ := utf8.DecodeRuneInString(strings.TrimSpace(after)); isMark(first) {
+		return trimMarks(strings.TrimRightFunc(before, isMark) + after)
+	}
+	return trimMarks(before + after)
 }
 
 func tagOf(n *html.Node) string {

@@ -5,7 +5,7 @@ import (
 )
 
 // headed finds the entries without a plain price among entries that a heading
-// begins: headings of the kind that stands before two cards or more of one
+// or a term begins: those of the kind that stands before two cards or more of one
 // parent, with words up to the next such heading.
 func (f *finder) headed(cards []card) []card {
 	type place struct {
@@ -19,7 +19,7 @@ func (f *finder) headed(cards []card) []card {
 		for _, n := range c.nodes {
 			taken[n] = true
 		}
-		if h := c.nodes[0]; len(c.nodes) > 1 && isHeading(h) {
+		if h := c.nodes[0]; len(c.nodes) > 1 && leadsEntry(h) {
 			p := place{h.Parent, tagKey(h)}
 			if models[p] = append(models[p], c); len(models[p]) == 2 {
 				places = append(places, p)
@@ -34,7 +34,7 @@ func (f *finder) headed(cards []card) []card {
 				continue
 			}
 			nodes := []*html.Node{h}
-			for e := nextElement(h); e != nil && !taken[e] && !isHeading(e) && f.count(e) == 0; e = nextElement(e) {
+			for e := nextElement(h); e != nil && !taken[e] && !leadsEntry(e) && f.count(e) == 0; e = nextElement(e) {
 				nodes = append(nodes, e)
 			}
 			if len(nodes) > 1 && nodes[1].Data == model.nodes[1].Data {
@@ -44,3 +44,6 @@ func (f *finder) headed(cards []card) []card {
 	}
 	return out
 }
+
+// leadsEntry says whether an element begins an entry of a flat list.
+func leadsEntry(n *html.Node) bool { return isHeading(n) || n.Data == "dt" }

@@ -56,13 +56,14 @@ type Words struct {
 	Similar   []string // headings over listings that are not the page's own: "similar items"
 	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
 	Top       []string // labels of a listing in a paid place: "top ad", "featured"
-	Terms     []string // in a price's place: "to give away", "on request"
+	Terms     []string // in a price's place: "to give away", "on request", "swap"
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
 	Asking    []string // beside what is asked, in running text: "asking", "price"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"
 	NewPrice  []string // beside what the thing costs new, in the words before an amount: "new price"
 	PerPeriod []string // beside a rate: "per month", "/month"
 	Delivery  []string // beside the cost of delivery: "shipping", "delivery"
+	Sale      []string // in headings over listings: "for sale"
 	ready     *roles
 }
 
@@ -139,9 +140,25 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 		return batch, err
 	}
 	batch.Problems = src.problems
-	t, err := parse(name, src, opts.Limits, opts.Select != nil)
-	if err != nil {
+	if err := readOnce(name, src, opts, &batch, false); err != nil {
 		return batch, err
+	}
+	if len(batch.Rows) == 0 && opts.Select == nil {
+		other := record.Batch{File: name, Problems: src.problems}
+		if err := readOnce(name, src, opts, &other, true); err == nil && len(other.Rows) > 0 {
+			return other, nil
+		}
+	}
+	return batch, nil
+}
+
+// readOnce reads the listings of a page into a batch; buttons says that buttons
+// with a number show words of the page, as they do where a price stands in
+// them only.
+func readOnce(name string, src source, opts Options, batch *record.Batch, buttons bool) error {
+	t, err := parse(name, src, opts.Limits, opts.Select != nil, buttons)
+	if err != nil || t == nil {
+		return err
 	}
 	r := &reader{name: name, opts: remembered(opts), words: *opts.Words.Ready().ready, tree: t, about: learnAbout(t, src)}
 	r.readHeaders()
@@ -154,8 +171,8 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 	} else {
 		shown = r.shownItems(stated)
 	}
-	r.reconcile(stated, shown, &batch)
-	return batch, nil
+	r.reconcile(stated, shown, batch)
+	return nil
 }
 
 // IsPage says whether data looks like HTML or MHTML, by its first bytes.

@@ -182,8 +182,8 @@ func (r *reader) leads(c card) bool {
 
 // marksTitle says whether an element of a card stands out as its title.
 func (r *reader) marksTitle(c card) bool {
-	if len(c.nodes) > 1 {
-		return true
+	if len(c.nodes) > 1 || c.nodes[0].Type == html.TextNode {
+		return true // an entry of a flat list, told from others by where it stands
 	}
 	for _, e := range r.elements(c) {
 		switch {

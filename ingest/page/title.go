@@ -259,7 +259,7 @@ func (r *reader) leafTitle(c card, g group) (*html.Node, string) {
 func (r *reader) firstWords(c card) string {
 	for _, line := range strings.Split(linesOf(nil, c.nodes...), "\n") {
 		for _, m := range c.asks {
-			line = strings.Replace(line, m.quote, "", 1)
+			line = withoutAmount(line, m.quote)
 		}
 		if line = trimMarks(line); letters(line) >= 3 && !r.words.beside(line) {
 			return clip(line, 200)

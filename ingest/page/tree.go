@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"net/url"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -22,8 +23,9 @@ type tree struct {
 
 // parse builds the tree. It fails over the limit of nodes and on elements
 // nested deeper than 512, the limit of the parser. Selectors need the atoms of
-// the elements, whose place else holds their numbers.
-func parse(name string, src source, limits Limits, keepAtoms bool) (*tree, error) {
+// the elements, whose place else holds their numbers. With buttons it gives nil
+// where none shows a number.
+func parse(name string, src source, limits Limits, keepAtoms, buttons bool) (*tree, error) {
 	text := decode(src)
 	if n := strings.Count(text, "<"); n > limits.Nodes {
 		return nil, fmt.Errorf("%s: wanted at most %d tags, found %d", name, limits.Nodes, n)
@@ -31,6 +33,9 @@ func parse(name string, src source, limits Limits, keepAtoms bool) (*tree, error
 	root, err := html.Parse(strings.NewReader(text))
 	if err != nil {
 		return nil, fmt.Errorf("%s: wanted an HTML page, found a fault: %w", name, err)
+	}
+	if buttons && !showButtons(root) {
+		return nil, nil
 	}
 	t := &tree{root: root}
 	some := strings.Count(text, "<")/2 + 16 // tags come in pairs
@@ -40,6 +45,26 @@ func parse(name string, src source, limits Limits, keepAtoms bool) (*tree, error
 	}
 	t.number(root)
 	return t, nil
+}
+
+// showButtons makes plain elements of the buttons that show a number, and says
+// whether there are any.
+func showButtons(n *html.Node) bool {
+	any := false
+	if n.Type == html.ElementNode && (n.Data == "button" || attr(n, "role") == "button") {
+		isButton := func(a html.Attribute) bool { return a.Key == "role" }
+		if n.Data == "button" {
+			n.Data = "span"
+		}
+		n.Attr = slices.DeleteFunc(n.Attr, isButton)
+		if any = digits(textOf(nil, n)) > 0; !any {
+			n.Data = "button"
+		}
+	}
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		any = showButtons(c) || any
+	}
+	return any
 }
 
 // number walks the tree; its depth is bounded by the parser.
@@ -267,7 +292,10 @@ func isBlock(n *html.Node) bool {
 }
 
 func isHeading(n *html.Node) bool {
-	return n.Type == html.ElementNode && len(n.Data) == 2 && n.Data[0] == 'h' && '1' <= n.Data[1] && n.Data[1] <= '6'
+	if n.Type != html.ElementNode {
+		return false
+	}
+	return len(n.Data) == 2 && n.Data[0] == 'h' && '1' <= n.Data[1] && n.Data[1] <= '6' || n.Data == "summary"
 }
 
 // isFirstHeading says whether an element is a heading of the first rank, by
