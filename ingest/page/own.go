@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"golang.org/x/net/html"
+
+	"askance/ingest/money"
 )
 
 // An ownPrice is what a page about one item asks for it: an amount, or the words
@@ -38,8 +40,19 @@ func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item
 		return own, false
 	}
 	best := rankNone
+	said := map[string]map[money.Amount]bool{} // by their label
 	for _, m := range ms {
-		if rank := v.rank(m); rank > best {
+		rank := v.rank(m)
+		if rank == rankSaid {
+			label := v.labelBefore(m)
+			if said[label] == nil {
+				said[label] = map[money.Amount]bool{}
+			}
+			if said[label][m.amount] = true; len(said[label]) > 2 {
+				return own, false // a list, each entry with its price
+			}
+		}
+		if rank > best {
 			own.ask, best = m, rank
 		}
 	}
@@ -217,6 +230,19 @@ func (v *view) isFeatured(c card, m *mention) bool {
 	return v.hasPicture(c) || (isHeading(node) || node.Data == "a") && v.tree.at(node) <= m.order
 }
 
+// labelBefore gives what labels an amount: the words before it in its text or
+// beside it, else the kind of its element.
+func (v *view) labelBefore(m *mention) string {
+	before, _, _ := strings.Cut(m.text, m.quote)
+	s := scanner{reader: v.reader}
+	for _, label := range []string{before, s.neighbour(m.el, true)} {
+		if label = trimMarks(label); letters(label) > 0 && digits(label) == 0 {
+			return label
+		}
+	}
+	return v.tree.key(m.el)
+}
+
 // isCalledPrice says whether the label before an amount, in an element of its
 // own or in the same text, is one of prices.
 func (v *view) isCalledPrice(m *mention) bool {
@@ -302,7 +328,7 @@ func (v *view) buttonPrice() *mention {
 		if n.Data != "button" || v.isApartFrom(n) || v.isSimilarAt(i) {
 			continue
 		}
-		text := v.tree.text(n)
+		text := buttonText(n)
 		amount, quote, ok := v.opts.Price(text)
 		if !ok || amount.Minor <= 0 || letters(text) > titleWords {
 			continue
@@ -320,17 +346,45 @@ func (v *view) buttonPrice() *mention {
 	return only
 }
 
-// ownItem reads a page about one item whose price is known.
-func (r *reader) ownItem(own ownPrice, cards []card) item {
+// buttonText gives the words in a button.
+func buttonText(n *html.Node) string {
+	var parts []*html.Node
+	for c := n.FirstChild; c != nil; c = c.NextSibling {
+		parts = append(parts, c)
+	}
+	return textOf(nil, parts...)
+}
+
+// ownItem reads a page about one item whose price is known. Its text is without
+// the entries of a list and rows of further amounts.
+func (r *reader) ownItem(own ownPrice, cards []card, kept []int) item {
+	v := view{reader: r, heading: r.mainHeading(), cards: cards, kept: kept, near: map[string]int{}}
+	v.learn()
+	var apart []card
 	for i := range cards {
-		if cards[i].why == "" {
-			cards[i].why = whyBeside
+		c := &cards[i]
+		if c.why == "" {
+			c.why = whyBeside
+		}
+		if v.isBeside(*c) && !r.holdsElement(*c, v.heading) {
+			apart = append(apart, *c)
 		}
 	}
 	if own.words != nil {
-		return r.pricelessItem(own.words, cards)
+		return r.pricelessItem(own.words, apart)
 	}
-	at := len(cards)
-	cards = append(cards, card{nodes: []*html.Node{own.ask.el}, asks: []*mention{own.ask}, own: true})
-	return r.wholeItem([]int{at}, cards)
+	at := len(apart)
+	apart = append(apart, card{nodes: []*html.Node{own.ask.el}, asks: []*mention{own.ask}, own: true})
+	return r.wholeItem([]int{at}, apart)
+}
+
+// isBeside says whether a card is no part of what a page says of its item: an
+// entry, one of a region or caption apart, or one of three rows or more with an
+// amount that stands alone.
+func (v *view) isBeside(c card) bool {
+	switch c.why {
+	case whySimilar, whyAd, whyTop, whyNav, whyAside:
+		return true
+	}
+	return v.isEntry(c) || v.near[v.placeOf(c)] >= 3 && len(c.asks) > 0 && c.ask().level() < 2
 }
