@@ -3,7 +3,6 @@ package price
 import (
 	"math"
 	"sort"
-	"strconv"
 	"strings"
 	"time"
 
@@ -102,24 +101,6 @@ type typical struct {
 // A priorTerm is a normal prior on one shared parameter.
 type priorTerm struct{ mean, sd float64 }
 
-// encoded is a listing as the model sees it. An index of -1, or NaN, is not
-// stated.
-type encoded struct {
-	class, maker int
-	kind         int     // of the class's name among those that several makers use
-	logLength    float64 // over the reference length
-	lengthKnown  bool
-	measures     []float64 // of each measure: logarithm, bend, and how far beyond each knot
-	factors      []int
-	combined     string  // the user's factors as one key
-	yearsBack    float64 // date of the listing less the newest, 0 or less
-	seller       int     // 0 private or not stated, 1 dealer, 2 club
-	age          float64
-	ageKnown     bool
-	levels       []int // one a table
-	extras       []int // 1 yes, 0 no, -1 not stated
-}
-
 // extraItem returns the header of a finding that stands for a column of the
 // user's own.
 func extraItem(item string) (string, bool) { return strings.CutPrefix(item, "extra:") }
@@ -210,99 +191,6 @@ func median(x []float64, fallback float64) float64 {
 	return robust.Median(x)
 }
 
-// factorSpread is the spread, in log price, that the levels of a factor are
-// drawn towards.
-const factorSpread = 0.25
-
-// layOut gives every driver its parameters and each parameter its prior.
-func (p *plan) layOut(stated map[string]int, measures map[string][]float64, extras map[string]bool, seller, dated bool, n int, scale float64) {
-	add := func(mean, sd float64) int {
-		p.priors = append(p.priors, priorTerm{mean, sd})
-		return len(p.priors) - 1
-	}
-	floor, rate, power := p.book.Number("floor"), p.book.Number("rate"), p.book.Number("length_power")
-	share := 1.0
-	p.at = offsets{power: -1, floor: -1, rate: -1, pieces: -1, sizeBend: -1, sizeRate: -1, sizeKnots: -1, trend: -1, dealer: -1, club: -1, measures: -1, extras: -1}
-	if p.hasAge {
-		share = floor.Value + (1-floor.Value)*math.Exp(-rate.Value*p.typical.age)
-	}
-	p.at.level = add(p.typical.logAsk-math.Log(share), 0.8)
-	if p.hasLength {
-		p.at.power = add(power.Value, power.Spread)
-		if n >= manySizes {
-			p.at.sizeBend = add(0, 0.25)
-		}
-		p.at.sizeKnots = p.addPool(add, len(p.sizeKnots), bendSpread)
-	}
-	if p.hasAge {
-		p.layOutAge(add)
-		if p.hasLength && n >= manySizes {
-			p.at.sizeRate = add(0, 0.15)
-		}
-	}
-	p.layOutKinds(add)
-	if dated {
-		p.at.trend = add(0, 0.05)
-	}
-	if seller {
-		sd := p.book.Number("seller").Spread
-		p.at.dealer, p.at.club = add(0, sd), add(0, sd)
-	}
-	for _, h := range sortedKeys(measures) {
-		m := measurePlan{header: h, centre: median(measures[h], 0)}
-		m.knots = bendKnots(measures[h], m.centre)
-		i := add(0, 1)
-		add(0, 0.3) // the bend
-		p.addPool(add, len(m.knots), bendSpread)
-		if p.at.measures < 0 {
-			p.at.measures = i
-		}
-		m.first = i - p.at.measures
-		p.measures = append(p.measures, m)
-	}
-	for i := range p.factors {
-		p.factors[i].first = p.addPool(add, len(p.factors[i].levels), factorSpread)
-	}
-	p.layOutItems(stated, n, scale, add)
-	for _, h := range sortedKeys(extras) {
-		p.extras = append(p.extras, h)
-		if k := add(0, 0.05*math.Exp(p.typical.logAsk)); p.at.extras < 0 {
-			p.at.extras = k
-		}
-	}
-	p.at.size = len(p.priors)
-	p.markParameters()
-}
-
-// addPool adds a run of parameters that share one spread, and returns the
-// first.
-func (p *plan) addPool(add func(mean, sd float64) int, count int, sd float64) int {
-	first := len(p.priors)
-	for range count {
-		add(0, sd)
-	}
-	if count > 0 {
-		p.pools = append(p.pools, pool{first, count, sd})
-	}
-	return first
-}
-
-// markParameters notes which parameters move the hull and which are steps.
-func (p *plan) markParameters() {
-	p.inHull, p.isStep = make([]bool, p.at.size), make([]bool, p.at.size)
-	firstItem := p.at.size
-	for i, t := range p.tables {
-		firstItem = min(firstItem, t.first)
-		for k := t.first; k < t.first+t.steps; k++ {
-			p.isStep[k] = true
-			p.inHull[k] = i < p.products
-		}
-	}
-	for k := range p.inHull {
-		p.inHull[k] = p.inHull[k] || k < firstItem && (p.at.extras < 0 || k < p.at.extras)
-	}
-}
-
 func sortedKeys[V any](m map[string]V) []string {
 	keys := make([]string, 0, len(m))
 	for k := range m {
@@ -310,83 +198,4 @@ func sortedKeys[V any](m map[string]V) []string {
 	}
 	sort.Strings(keys)
 	return keys
-}
-
-// encode sees a listing through the plan. Names and levels that the plan does
-// not know count as not stated.
-func (p *plan) encode(l *boat.Listing) encoded {
-	e := encoded{class: -1, kind: -1, maker: -1, age: p.typical.age, extras: make([]int, len(p.extras))}
-	if l.Maker.Known {
-		e.maker = lookup(p.makerIndex, fold(l.Maker.Value))
-	}
-	if c := p.classOf(l.Class, l.Maker); c >= 0 {
-		p.setClass(&e, c)
-	}
-	if p.hasLength {
-		e.logLength = math.Log(p.typical.length / p.refLength)
-		switch {
-		case l.Length.Known:
-			e.logLength, e.lengthKnown = math.Log(l.Length.Value/p.refLength), true
-		case e.class >= 0 && p.classLength[e.class] > 0:
-			e.logLength = math.Log(p.classLength[e.class] / p.refLength)
-		}
-	}
-	for _, m := range p.measures {
-		v := math.NaN()
-		if x, ok := l.Measures[m.header]; ok && x > 0 {
-			v = math.Log(x) - m.centre
-		}
-		e.measures = append(e.measures, v, bendAt(v))
-		for _, knot := range m.knots {
-			e.measures = append(e.measures, beyond(v, knot))
-		}
-	}
-	for i := range p.factors {
-		f, level := &p.factors[i], -1
-		if v, ok := f.value(l); ok {
-			level = lookup(f.index, v)
-		}
-		e.factors = append(e.factors, level)
-		if f.column != "" && (f.width == 1 || f.nested == nesting{}) {
-			e.combined += strconv.Itoa(level) + " "
-		}
-	}
-	if p.at.trend >= 0 && !l.AsOf.IsZero() {
-		e.yearsBack = l.AsOf.Sub(p.newest).Hours() / 24 / 365.25
-	}
-	if p.at.dealer >= 0 && l.Seller.Known {
-		e.seller = map[string]int{"dealer": 1, "club": 2}[l.Seller.Value]
-	}
-	if a, ok := l.Age(); ok && p.hasAge {
-		e.age, e.ageKnown = a, true
-	}
-	for _, t := range p.tables {
-		e.levels = append(e.levels, t.levelOf(l))
-	}
-	for i, h := range p.extras {
-		e.extras[i] = -1
-		if f, ok := l.Find("extra:" + h); ok {
-			e.extras[i] = 0
-			if f.Value == knowhow.Included {
-				e.extras[i] = 1
-			}
-		}
-	}
-	return e
-}
-
-// manySizes is how many listings it takes to ask how length bends and how it
-// changes the rate of ageing.
-const manySizes = 150
-
-// fromTypical is the log of a boat's length over the market's middle one.
-func (p *plan) fromTypical(e *encoded) float64 {
-	return e.logLength - math.Log(p.typical.length/p.refLength)
-}
-
-func lookup(index map[string]int, key string) int {
-	if i, ok := index[key]; ok {
-		return i
-	}
-	return -1
 }

@@ -220,3 +220,7 @@ func (sp spread) multiplier(width float64) float64 {
 	}
 	return calibrate.StudentQuantile((1+width)/2, sp.df)
 }
+
+// edge is how many spreads off a residual may be and still count for how the
+// spread grows.
+const edge = 2.5
