@@ -77,7 +77,7 @@ func (g *reading) said(title bool) map[string]bool {
 				if e.value == "parts" && p.sentences[k].mentions(newPrice) {
 					continue // "only the sails cost 1200"
 				}
-				if e.value == "parts" && p.sentences[k].tells(j) {
+				if e.value == "parts" && (p.sentences[k].tells(j) || g.r.soldWith(&p.sentences[k], j)) {
 					continue // "sails only used for one season"
 				}
 				if e.value == "parts" && j > 0 && orBefore(&p.sentences[k], j) {
@@ -104,8 +104,8 @@ func (g *reading) said(title bool) map[string]bool {
 	return out
 }
 
-// tells tells that words right behind atom j go on to an age or a state that
-// the atom's last word limits.
+// tells tells that words right behind atom j go on to an age, a state or work
+// that the atom's last word limits.
 func (s *sentence) tells(j int) bool {
 	const near = 4
 	end := s.atoms[j].to
@@ -117,11 +117,22 @@ func (s *sentence) tells(j int) bool {
 		if a.is(contrast) || a.is(negation) || a.is(priceCue) {
 			return false
 		}
-		if a.is(ageOf) || a.is(renewed) || a.is(quality) || a.is(yearCue) {
+		if a.is(ageOf) || a.is(renewed) || a.is(quality) || a.is(yearCue) || a.is(needs) || a.is(repaired) {
 			return true
 		}
 	}
 	return false
+}
+
+// soldWith tells that the words of atom j, which end in "sold", go on to how
+// the boat is sold: "boat sold with trailer", "boat sold as seen for 900 €".
+func (r *Reader) soldWith(s *sentence, j int) bool {
+	next := j + 1
+	if next >= len(s.atoms) || s.atoms[next].from != s.atoms[j].to || r.cells["sold"][s.tokens[s.atoms[j].to-1].fold] == "" {
+		return false
+	}
+	a := &s.atoms[next]
+	return a.is(offer) || a.is(negation) || a.is(condition) || a.is(priceCue) || a.is(placeCue) || a.sign == amountSign
 }
 
 // orBefore tells that an "or" or an "also" stands right before atom j.
@@ -184,6 +195,9 @@ func (g *reading) boats() (n int, lot bool) {
 		p := &g.passages[i]
 		for k := range p.sentences {
 			s := &p.sentences[k]
+			if s.ofOthers() {
+				continue // "three boats are two too many"
+			}
 			for j := range s.atoms {
 				if e := s.atoms[j].as(count); e != nil && e.value == "each" {
 					each = true
@@ -195,6 +209,16 @@ func (g *reading) boats() (n int, lot bool) {
 		}
 	}
 	return n, n > 1 && !each
+}
+
+// ofOthers tells that a sentence speaks of boats that are not for sale.
+func (s *sentence) ofOthers() bool {
+	for j := range s.atoms {
+		if e := s.atoms[j].as(aside); e != nil && e.value == "other_boat" {
+			return true
+		}
+	}
+	return false
 }
 
 // most boats that one advertisement is believed to offer, and most that a
