@@ -189,6 +189,9 @@ func (c *clause) withoutExtra(i int) bool {
 // otherPrice tells that words beside an amount make it another price than the
 // one asked: "new price 9800", "was 3000", "99 a month".
 func (c *clause) otherPrice(i int) bool {
+	if c.newOne(i) {
+		return true
+	}
 	for j := range c.atoms {
 		e := c.atoms[j].as(newPrice)
 		if e == nil {
@@ -207,6 +210,23 @@ func (c *clause) otherPrice(i int) bool {
 			return true
 		case j > i && c.gap(i, j) <= 1 && c.part[j] == c.part[i] && !onTop(e) && !c.amountSoon(j):
 			return true
+		}
+	}
+	return false
+}
+
+// newOne tells that an amount behind a smaller one is that of a new boat, by a
+// "new" right before it that speaks of no thing: "2100 € (new 11,000 €)".
+func (c *clause) newOne(i int) bool {
+	if i < 2 || c.atoms[i].sign != amountSign || c.gap(i-1, i) > 0 || !c.atoms[i-1].is(quality) || c.atoms[i-1].as(quality).value != "new" {
+		return false
+	}
+	for j := i - 2; j >= 0; j-- {
+		if c.atoms[j].sign == amountSign {
+			return c.sum(j) < c.sum(i)
+		}
+		if c.at[j] >= 0 {
+			return false
 		}
 	}
 	return false
