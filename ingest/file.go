@@ -45,7 +45,7 @@ func newIntake(book *knowhow.Book, o Options) *intake {
 // pageWords are the words of pages by their role.
 func pageWords(words *vocabulary) page.Words {
 	return page.Words{
-		Similar: words.phrases("page_similar"), Ad: words.phrases("page_ad"), Top: words.phrases("page_top"), Terms: words.priceWords(), Nav: words.phrases("page_nav"),
+		Similar: words.phrases("page_similar"), Ad: words.phrases("page_ad"), Top: words.phrases("page_top"), Terms: words.priceWords(), None: words.phrases("page_none"), Nav: words.phrases("page_nav"),
 		Asking: words.phrasesFor("price_cue", "asking"), OldPrice: words.phrases("old_price"), NewPrice: words.phrasesFor("new_price", "new_price"), PerPeriod: words.phrases("per_period"), Delivery: words.phrases("delivery"),
 		Sale: words.phrasesFor("ad", "sale"),
 	}.Ready()

@@ -9,7 +9,7 @@
 //	what it states       thing.go jsonld.go microdata.go embedded.go keyed.go opengraph.go schema.go
 //	amounts of money     mention.go code.go prose.go purpose.go hint.go
 //	cards around them    cards.go largest.go align.go flat.go beside.go headed.go
-//	which of them stand  regions.go standing.go evidence.go own.go single.go entry.go unpriced.go
+//	which of them stand  regions.go standing.go evidence.go own.go view.go none.go single.go entry.go unpriced.go
 //	the cells of a card  fields.go group.go title.go ask.go attributes.go
 //	one list from both   join.go reconcile.go
 //
@@ -57,6 +57,7 @@ type Words struct {
 	Ad        []string // labels of an advertisement: "advertisement", "sponsored"
 	Top       []string // labels of a listing in a paid place: "top ad", "featured"
 	Terms     []string // in a price's place: "to give away", "on request", "swap"
+	None      []string // of a search that found nothing: "no results"
 	Nav       []string // names of page furniture: "breadcrumb", "sidebar", "filter"
 	Asking    []string // beside what is asked, in running text: "asking", "price"
 	OldPrice  []string // beside a price that no longer holds: "was", "before"
@@ -164,12 +165,15 @@ func readOnce(name string, src source, opts Options, batch *record.Batch, button
 	r.readHeaders()
 	batch.URL, batch.Language, batch.Date = r.about.url, r.about.language, r.about.date
 
-	stated := r.statedItems()
+	stated := r.ownStated(r.statedItems())
 	var shown []item
 	if opts.Select != nil {
 		shown = r.selectedItems()
 	} else {
 		shown = r.shownItems(stated)
+	}
+	if r.empty {
+		stated = nil // suggestions
 	}
 	r.reconcile(stated, shown, batch)
 	return nil
@@ -212,6 +216,7 @@ type reader struct {
 	struck        map[string]bool            // class names that strike text through, as a style sheet in the page says
 	heading       *html.Node                 // the main one
 	headed        bool                       // it was looked for
+	empty         bool                       // it says that it lists nothing
 	prose         bool                       // prices stand in running text only
 	problems      []record.Problem
 	skipped       []skipped

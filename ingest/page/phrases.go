@@ -18,11 +18,11 @@ type phrases struct {
 
 // roles are the words of a page by their role, made ready.
 type roles struct {
-	similar, ad, top, terms, nav, asking, oldPrice, newPrice, perPeriod, delivery, sale phrases
+	similar, ad, top, terms, none, nav, asking, oldPrice, newPrice, perPeriod, delivery, sale phrases
 }
 
 func newRoles(w Words) roles {
-	return roles{newPhrases(w.Similar), newPhrases(w.Ad), newPhrases(w.Top), newPhrases(w.Terms), newPhrases(w.Nav), newPhrases(w.Asking), newPhrases(w.OldPrice), newPhrases(w.NewPrice), newPhrases(w.PerPeriod), newPhrases(w.Delivery), newPhrases(w.Sale)}
+	return roles{newPhrases(w.Similar), newPhrases(w.Ad), newPhrases(w.Top), newPhrases(w.Terms), newPhrases(w.None), newPhrases(w.Nav), newPhrases(w.Asking), newPhrases(w.OldPrice), newPhrases(w.NewPrice), newPhrases(w.PerPeriod), newPhrases(w.Delivery), newPhrases(w.Sale)}
 }
 
 // stem is how many letters words share that are forms of one another.

@@ -18,6 +18,13 @@ func (r *reader) shownItems(stated []item) []item {
 		r.tellSkipped(cards)
 		return []item{it}
 	}
+	if r.empty = r.findsNothing(cards, kept); r.empty {
+		for _, i := range kept {
+			cards[i].why = "suggested where nothing was found"
+		}
+		r.tellSkipped(cards)
+		return nil
+	}
 	if !r.prose && len(kept) == 0 && !statesItems(stated) {
 		r.prose = true // the amounts that stand out are no listings
 		skipped, again := r.skipped, r.mentions()

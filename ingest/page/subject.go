@@ -184,6 +184,40 @@ func (r *reader) aboutStated(cards []card, stated []item, kept []int) []int {
 	return rest
 }
 
+// ownStated leaves out, of what a page states, all but the one product that the
+// page's main heading names word by word: the others are of the same seller, or
+// alike.
+func (r *reader) ownStated(stated []item) []item {
+	h := r.mainHeading()
+	if h == nil || !isFirstHeading(h) || len(stated) < 2 || r.hasOtherHeading(h) {
+		return stated
+	}
+	title, own := sameTitle(r.tree.text(h)), -1
+	for i := range stated {
+		it := &stated[i]
+		if it.loose || it.summary || it.many || !it.priced || sameTitle(it.title) != title {
+			continue
+		}
+		if own >= 0 || it.key != "" || it.scoped && !r.tree.contains(r.tree.nodes[it.order], h) {
+			return stated
+		}
+		own = i
+	}
+	if own < 0 || letters(title) < 3 {
+		return stated
+	}
+	kept := stated[own : own+1 : own+1]
+	for i := range stated {
+		if it := &stated[i]; it.loose {
+			kept = append(kept, *it)
+		} else if i != own && it.priced {
+			r.skip(it.order, it.title, whyBeside)
+		}
+	}
+	kept[0].single = true
+	return kept
+}
+
 // nextToHeading gives the card that begins right after the main heading with a
 // price that stands out, -1 if there is none.
 func (r *reader) nextToHeading(cards []card, kept []int) int {

@@ -1,0 +1,73 @@
+package page
+
+import (
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// findsNothing says whether a page is of a search that found nothing, so that
+// what it shows are suggestions: its main heading or title says so, or a line
+// of its content before all cards that is told to whoever hears the page or has
+// a further heading after it, over the cards.
+func (r *reader) findsNothing(cards []card, kept []int) bool {
+	if r.words.none.empty() {
+		return false
+	}
+	h := r.mainHeading()
+	if h != nil && !isFirstHeading(h) {
+		h = nil
+	}
+	if h != nil && r.saysNone(r.tree.text(h)) || h == nil && r.saysNone(r.about.title) {
+		return true
+	}
+	first := len(r.tree.nodes)
+	for _, i := range kept {
+		first = min(first, r.at(cards[i]))
+	}
+	for i, n := range r.tree.nodes[:first] {
+		size := r.tree.size[i]
+		if size == 0 || size > 3*shortText || unseen(n) || !isBlock(n) || r.holdsEntries(n) && !isHeading(n) || !r.saysNone(r.tree.text(n)) || r.inForm(n) || r.isApart(n) {
+			continue
+		}
+		if h != nil && i < r.tree.at(h) {
+			continue // above the page's own content
+		}
+		if role := attr(n, "role"); role == "status" || role == "alert" || r.isCaptionBetween(r.tree.last[i], first) {
+			return true
+		}
+	}
+	return false
+}
+
+// saysNone says whether a short text says that nothing was found, in words or
+// by a count of none: "0 boats in Ostholm".
+func (r *reader) saysNone(text string) bool {
+	if len(text) > 6*shortText {
+		return false
+	}
+	count, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
+	return count == "0" && letters(rest) >= 3 && digits(rest) == 0 || r.words.none.in(text)
+}
+
+// inForm says whether an element stands in a form, as the lists of words do that
+// a field proposes.
+func (r *reader) inForm(n *html.Node) bool {
+	for e := n; !isOuter(e); e = e.Parent {
+		if e.Data == "form" || e.Data == "search" || e.Data == "header" {
+			return true
+		}
+	}
+	return false
+}
+
+// isCaptionBetween says whether a heading that counts nothing stands between two
+// places.
+func (r *reader) isCaptionBetween(after, before int) bool {
+	for i := after + 1; i < before; i++ {
+		if n := r.tree.nodes[i]; isHeading(n) && !unseen(n) && letters(r.tree.text(n)) >= 3 {
+			return digits(r.tree.text(n)) == 0
+		}
+	}
+	return false
+}
