@@ -92,6 +92,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"
 				}
+				if e.value == "swap" && p.sentences[k].atoms[j].is(quality) && p.sentences[k].itemBefore(j) {
+					continue // "ropes to be changed", which is also "to be exchanged"
+				}
 				if title && e.value == "sale" && p.sentences[k].question && p.sentences[k].wantedBefore(j) {
 					continue // "has anybody a cat for sale?"
 				}
@@ -142,6 +145,16 @@ func orBefore(s *sentence, j int) bool {
 	}
 	e := s.atoms[j-1].as(and)
 	return e != nil && e.value == "or" && s.atoms[j-1].to == s.atoms[j].from
+}
+
+// itemBefore tells that the last thing named before atom j is an item, no boat.
+func (s *sentence) itemBefore(j int) bool {
+	for k := j - 1; k >= 0; k-- {
+		if a := &s.atoms[k]; a.is(item) || a.is(boatNoun) || a.is(thing) {
+			return a.is(item)
+		}
+	}
+	return false
 }
 
 // wantedBefore tells that a word for something wanted stands before atom j.
