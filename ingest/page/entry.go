@@ -7,11 +7,14 @@ import (
 )
 
 // entry gives the element around a page's only price that is an entry of a
-// list: it has a heading below the first rank, or is a list item or article,
-// with a link, and no main heading.
+// list: it is like other cards, or has a heading below the first rank, or is a
+// list item or article, with a link, and no main heading.
 func (r *reader) entry(c card, cards []card) *html.Node {
 	if len(c.asks) == 0 {
 		return nil
+	}
+	if r.isOneOfKind(c, cards) {
+		return c.nodes[0]
 	}
 	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
 		i := r.tree.at(e)
@@ -35,6 +38,21 @@ func (r *reader) entry(c card, cards []card) *html.Node {
 		}
 	}
 	return nil
+}
+
+// isOneOfKind says whether a card has a picture, a link and a title before its
+// price, as another card of its kind has, and not the main heading: the only
+// result of a search above similar ones.
+func (r *reader) isOneOfKind(c card, cards []card) bool {
+	if len(c.nodes) != 1 || c.nodes[0].Type != html.ElementNode || r.holdsMain(c) || !r.leads(c) || !r.hasPicture(c) {
+		return false
+	}
+	if node, _ := r.findTitle(c, group{}); node == nil || r.tree.at(node) > c.ask().order {
+		return false
+	}
+	return slices.ContainsFunc(cards, func(other card) bool {
+		return other.key == c.key && other.nodes[0] != c.nodes[0] && r.leads(other) && r.hasPicture(other)
+	})
 }
 
 // grow takes the list item or article around an entry.
