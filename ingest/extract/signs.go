@@ -195,9 +195,15 @@ const (
 	leastThousands = 500 // no number from here on counts thousands
 )
 
-// thousands tells that two numbers are one: "7 800".
+// thousands tells that two numbers are one: "7 800", "7 800,00".
 func thousands(tokens []token, i int) bool {
-	return i+1 < len(tokens) && tokens[i+1].kind == number && len(tokens[i+1].fold) == 3 && !tokens[i+1].glued && len(tokens[i].fold) <= 3 && tokens[i].whole() > 0
+	return i+1 < len(tokens) && tokens[i+1].kind == number && hundreds(tokens[i+1].fold) && !tokens[i+1].glued && len(tokens[i].fold) <= 3 && tokens[i].whole() > 0
+}
+
+// hundreds tells that a number has three digits, and two behind a point or a
+// comma if any.
+func hundreds(s string) bool {
+	return len(s) == 3 || len(s) == 6 && (s[3] == ',' || s[3] == '.')
 }
 
 // oldest is the first year that may be a boat's; small boats of the kind read
