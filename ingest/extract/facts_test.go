@@ -196,6 +196,8 @@ func TestSeveralBoats(t *testing.T) {
 		{"Two Skerrik 16 catamarans", "4000 EUR each", 2, false},
 		{"3 cats for sale", "9000 EUR for all", 3, true},
 		{"Skerrik 16", "One of the best boats", 1, false},
+		{"Sejlbåde", "2 stk. katamaraner sælges for 12.000 kr. pr. stk.", 2, false},
+		{"Sejlbåde", "2 stk. katamaraner sælges samlet for 24.000 kr.", 2, true},
 		{"Zwei Katamarane", "zusammen 5000 €", 2, true},
 		{"Skerrik 16 catamaran", "", 1, false},
 	} {

@@ -212,7 +212,7 @@ func (g *reading) boats() (n int, lot bool) {
 				continue // "three boats are two too many"
 			}
 			for j := range s.atoms {
-				if e := s.atoms[j].as(count); e != nil && e.value == "each" {
+				if e := s.atoms[j].as(count); e != nil && e.value == "each" && (j == 0 || !s.piecesAt(j) || g.manyAt(s, j-1) == 0) {
 					each = true
 				}
 				if m := g.manyAt(s, j); m > n && (p.title || k < 2 || s.mentions(adKind)) {
@@ -278,11 +278,21 @@ func (g *reading) manyAt(s *sentence, j int) int {
 		if e := next.as(count); e != nil && e.value == "times" && k == j+1 && j == 0 && next.from == a.to && !g.itemSoon(s, k) {
 			return n
 		}
+		if k == j+1 && s.piecesAt(k) {
+			continue // "2 pcs. catamarans"
+		}
 		if !next.is(quality) && !next.is(sellerWord) && !next.is(weakCue) && next.sign != numberSign {
 			return 0
 		}
 	}
 	return 0
+}
+
+// piecesAt tells that a word for one piece stands right behind the number
+// before it.
+func (s *sentence) piecesAt(j int) bool {
+	e, before := s.atoms[j].as(count), &s.atoms[j-1]
+	return e != nil && e.value == "each" && before.to == s.atoms[j].from && (before.sign == numberSign || before.is(numberWord))
 }
 
 // timesBefore tells that an atom is how often there is the boat before it:

@@ -169,8 +169,11 @@ func (c *clause) stateAt(i int, now float64) (stateSaid, bool) {
 }
 
 // bought tells that atom j tells of the purchase of a wear part right before
-// it: "mainsail bought 2024".
+// it, or names one itself: "mainsail bought 2024", "the sails are from 2024".
 func (c *clause) bought(j int) bool {
+	if k := c.at[j]; k >= 0 && len(c.things[k].items) > 0 && c.r.isWear(c.things[k].items[0]) {
+		return true
+	}
 	m := c.last(j)
 	return c.atoms[j].is(newPrice) && m >= 0 && len(c.things[m].items) > 0 && c.r.isWear(c.things[m].items[0]) && c.gap(c.things[m].atom, j) <= 1
 }
