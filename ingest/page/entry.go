@@ -13,8 +13,8 @@ func (r *reader) entry(c card, cards []card) *html.Node {
 	if len(c.asks) == 0 {
 		return nil
 	}
-	if r.isOneOfKind(c, cards) {
-		return c.nodes[0]
+	if e := r.oneOfKind(c, cards); e != nil {
+		return e
 	}
 	for e := c.asks[0].el; !isOuter(e) && e.Data != "main"; e = e.Parent {
 		i := r.tree.at(e)
@@ -40,19 +40,31 @@ func (r *reader) entry(c card, cards []card) *html.Node {
 	return nil
 }
 
-// isOneOfKind says whether a card has a picture, a link and a title before its
-// price, as another card of its kind has, and not the main heading: the only
-// result of a search above similar ones.
-func (r *reader) isOneOfKind(c card, cards []card) bool {
-	if len(c.nodes) != 1 || c.nodes[0].Type != html.ElementNode || r.holdsMain(c) || !r.leads(c) || !r.hasPicture(c) {
-		return false
+// oneOfKind gives the element of a card, from its price outwards, that has a
+// picture, a link and a title before its price as another card of its shape has,
+// and not the main heading: the only result of a search above similar ones. Nil
+// if there is none.
+func (r *reader) oneOfKind(c card, cards []card) *html.Node {
+	if len(c.nodes) != 1 || c.nodes[0].Type != html.ElementNode || r.holdsMain(c) {
+		return nil
 	}
-	if node, _ := r.findTitle(c, group{}); node == nil || r.tree.at(node) > c.ask().order {
-		return false
+	f := finder{reader: r}
+	for e := c.ask().el; r.tree.contains(c.nodes[0], e); e = e.Parent {
+		one := card{nodes: []*html.Node{e}, asks: c.asks}
+		if !r.leads(one) || !r.hasPicture(one) {
+			continue
+		}
+		if node, _ := r.findTitle(one, group{}); node == nil || r.tree.at(node) > c.ask().order {
+			continue
+		}
+		if slices.ContainsFunc(cards, func(other card) bool {
+			n := other.nodes[0]
+			return !r.tree.contains(c.nodes[0], n) && n.Data == e.Data && sharesClass(n, e) && f.likeness(n, e) >= 0.8 && r.leads(other) && r.hasPicture(other)
+		}) {
+			return e
+		}
 	}
-	return slices.ContainsFunc(cards, func(other card) bool {
-		return other.key == c.key && other.nodes[0] != c.nodes[0] && r.leads(other) && r.hasPicture(other)
-	})
+	return nil
 }
 
 // grow takes the list item or article around an entry.

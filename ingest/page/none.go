@@ -1,6 +1,7 @@
 package page
 
 import (
+	"regexp"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -41,14 +42,19 @@ func (r *reader) findsNothing(cards []card, kept []int) bool {
 }
 
 // saysNone says whether a short text says that nothing was found, in words or
-// by a count of none: "0 boats in Ostholm".
+// by a count of none, "0 boats in Ostholm": what stands behind another count is
+// said of something else.
 func (r *reader) saysNone(text string) bool {
 	if len(text) > 6*shortText {
 		return false
 	}
+	text = quoted.ReplaceAllString(text, " ")
 	count, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
-	return count == "0" && letters(rest) >= 3 && digits(rest) == 0 || r.words.none.in(text)
+	return count == "0" && letters(rest) >= 3 && digits(rest) == 0 || r.words.none.in(upToDigit(text))
 }
+
+// quoted finds what was searched for, in quotation marks.
+var quoted = regexp.MustCompile(`["“”„«»‘‚'][^"“”„«»’‘‚']*["“”„«»’‘']`)
 
 // inForm says whether an element stands in a form, as the lists of words do that
 // a field proposes.

@@ -93,9 +93,9 @@ func (r *reader) statesSeveral(stated []item) bool {
 }
 
 // termWords gives the first short text close to the heading that is as a whole
-// what stands in a price's place, "to give away", behind a label of prices too.
-// A text that stands in several elements of one kind is of the entries of a
-// list.
+// what stands in a price's place, "to give away", or has it behind a label of
+// prices. There is none where several such texts of one kind stand on the page:
+// they are of the entries of a list, or choices.
 func (v *view) termWords() *html.Node {
 	if !v.inTitle(v.heading) && !v.titleBegins(v.heading) {
 		return nil
@@ -103,29 +103,35 @@ func (v *view) termWords() *html.Node {
 	var found *html.Node
 	end := v.tree.last[v.tree.at(v.heading)]
 	kinds := map[string]int{}
-	for i, n := range v.tree.nodes {
+	for i, n := range v.tree.nodes[:v.first] {
 		size := v.tree.size[i]
-		if size == 0 || size > shortText || unseen(n) || n.Data == "a" || !v.words.terms.are(v.termOf(n)) {
+		if i == v.tree.at(v.heading) || size == 0 || size > shortText || unseen(n) || n.Data == "a" {
 			continue
 		}
-		kinds[v.tree.key(n)]++
-		if i > end && i < end+nearHeading && i < v.first && found == nil && (isBlock(n) || isHeading(n)) && !hasLink(n) && !v.isApartFrom(n) {
+		term, labelled := v.termOf(n)
+		if !v.words.terms.are(term) {
+			continue
+		}
+		if kind := v.tree.key(n); v.ownText(n) != "" {
+			if kinds[kind]++; kinds[kind] > 1 {
+				return nil
+			}
+		}
+		if i > end && i < end+nearHeading && found == nil && (isBlock(n) || labelled) && !hasLink(n) && !v.isApartFrom(n) {
 			found = n
 		}
-	}
-	if found == nil || kinds[v.tree.key(found)] > 1 {
-		return nil
 	}
 	return found
 }
 
-// termOf gives the words of an element behind a label of prices.
-func (v *view) termOf(n *html.Node) string {
+// termOf gives the words of an element, those behind a label of prices where it
+// begins with one.
+func (v *view) termOf(n *html.Node) (term string, labelled bool) {
 	text := v.tree.text(n)
 	if label, rest, found := strings.Cut(text, ":"); found && v.labelOf(label).field == "price" {
-		return rest
+		return rest, true
 	}
-	return text
+	return text, false
 }
 
 // buttonPrice gives the one amount in a button after the heading and before any

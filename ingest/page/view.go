@@ -182,7 +182,7 @@ func (v *view) isCalledPrice(m *mention) bool {
 	if label := trimMarks(before); letters(label) > 0 {
 		return v.labelOf(label).field == "price"
 	}
-	return v.isLabelled(m)
+	return v.labelOf(trimMarks(upToDigit(m.quote))).field == "price" || v.isLabelled(m)
 }
 
 // standsAlone says whether an amount close to the heading has a line of its own,
