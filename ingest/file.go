@@ -53,7 +53,7 @@ func pageWords(words *vocabulary) page.Words {
 
 // priceWords are the words that stand in the place of a price.
 func (v *vocabulary) priceWords() []string {
-	return append(v.phrasesFor("price_term", "free"), v.phrasesFor("price_term", "no_amount")...)
+	return slices.Concat(v.phrasesFor("price_term", "free"), v.phrasesFor("price_term", "no_amount"), v.phrasesFor("price_term", "swap"), v.phrasesFor("price_term", "wanted"), v.phrasesFor("price_term", "negotiable"))
 }
 
 // rows reads the rows of one file, a page or a table by its content.

@@ -154,12 +154,39 @@ func (r *reader) arrays(v any, n *html.Node, packed int, items *[]item) {
 			*items = append(*items, found...)
 			return
 		}
+		if it, ok := r.namedItem(v); ok {
+			it.order = r.tree.at(n)
+			*items = append(*items, it)
+		}
 		for _, m := range v {
 			if name := strings.Join(wordsOf(m.key), " "); !r.words.similar.in(name) {
 				r.arrays(m.value, n, packed, items)
 			}
 		}
 	}
+}
+
+// namedItem reads an object that has itself a title, with which the page's own
+// begins, and a price: the one thing that a page is about whose words scripts
+// would show.
+func (r *reader) namedItem(o object) (item, bool) {
+	title, price := "", false
+	for _, m := range o {
+		switch field, _ := r.keyField(m.key); field {
+		case "title":
+			if s, ok := m.value.(string); ok && title == "" {
+				title = fold(s)
+			}
+		case "price":
+			price = true
+		}
+	}
+	if !price || letters(title) < shortText/4 || !strings.HasPrefix(sameTitle(r.about.title), sameTitle(title)) {
+		return item{}, false
+	}
+	it := r.dataItem(o)
+	it.single = true
+	return it, it.get("price") != ""
 }
 
 // isOneTitle says whether several items all have one title, or that of a label:

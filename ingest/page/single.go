@@ -308,11 +308,11 @@ func (r *reader) untaggedHeading() *html.Node {
 	for _, n := range r.tree.nodes {
 		size := r.tree.size[r.tree.at(n)]
 		heading := isHeading(n)
-		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" || !heading && first != nil {
+		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" || n.Data == "title" || !heading && first != nil {
 			continue
 		}
 		text := r.ownText(n)
-		if heading {
+		if heading || text == "" && r.sameInside(n) != nil {
 			text = r.tree.text(n)
 		}
 		words := wordsOf(text)
