@@ -92,6 +92,10 @@ func (c *clause) number() {
 	}
 }
 
+// mostUnread is how many unknown words may stand before an "and" that joins
+// two things: more of them are what is said of the first.
+const mostUnread = 3
+
 // mention lists the things that the sentence speaks of.
 func (c *clause) mention() {
 	linked, told := false, false
@@ -110,7 +114,7 @@ func (c *clause) mention() {
 		default:
 			told = told || a.is(sound) || a.is(fault)
 			if a.is(and) {
-				linked = !told
+				linked = !told && (i == 0 || c.gap(i-1, i) <= mostUnread)
 			} else if !a.is(quality) && a.sign != numberSign && !a.is(quantity) && !a.is(grade) && !a.is(spare) {
 				linked = false
 			}

@@ -154,6 +154,7 @@ func sayings() map[string][][2]string {
 			{"Worn hulls and the ropes need replacing.", "hulls=worn ropes=replace"},
 			{"Hulls: fine, in good condition.", "hulls=good"},
 			{"Sejlene er fra 2025.", "sails=fresh"},
+			{"Se enderezó el palo después de un golpe y se compró vela nueva el año pasado.", "sails=fresh"},
 			{"Sejlene er fra 2012.", ""},
 			{"Cascos sanos, velas para cambiar.", "hulls=good sails=replace"},
 			{"New in 2025:\n- mainsail\n- sheets and halyards\n\nTrampoline worn.", "sails=fresh trampoline=worn ropes=fresh"},
