@@ -8,8 +8,8 @@ import (
 )
 
 // findsNothing says whether a page is of a search that found nothing, so that
-// what it shows are suggestions: its main heading or title says so, or a line
-// of its content before all cards that is told to whoever hears the page or has
+// what it shows are suggestions: its main heading or title says so, or the first line
+// that does of its content before all cards that is told to whoever hears the page or has
 // a further heading after it, over the cards.
 func (r *reader) findsNothing(cards []card, kept []int) bool {
 	if r.words.none.empty() {
@@ -22,24 +22,32 @@ func (r *reader) findsNothing(cards []card, kept []int) bool {
 	if h != nil && r.saysNone(r.tree.text(h)) || h == nil && r.saysNone(r.about.title) {
 		return true
 	}
+	if counted.MatchString(r.about.title) || h != nil && counted.MatchString(r.tree.text(h)) {
+		return false
+	}
 	first := len(r.tree.nodes)
 	for _, i := range kept {
 		first = min(first, r.at(cards[i]))
 	}
+	caption := r.captionOver(first)
 	for i, n := range r.tree.nodes[:first] {
 		size := r.tree.size[i]
-		if size == 0 || size > 3*shortText || unseen(n) || !isBlock(n) || r.holdsEntries(n) && !isHeading(n) || !r.saysNone(r.tree.text(n)) || r.inForm(n) || r.isApart(n) {
+		if size == 0 || size > 3*shortText || unseen(n) || !isBlock(n) || heardOnly(n) || r.holdsEntries(n) && !isHeading(n) || !r.saysNone(r.tree.text(n)) || r.inForm(n) || r.isApart(n) {
 			continue
 		}
 		if h != nil && i < r.tree.at(h) {
 			continue // above the page's own content
 		}
-		if role := attr(n, "role"); role == "status" || role == "alert" || r.isCaptionBetween(r.tree.last[i], first) {
-			return true
+		role := attr(n, "role")
+		if role == "status" || role == "alert" || caption > r.tree.last[i] {
+			return r.sizeBetween(r.tree.last[i], first) <= 6*shortText
 		}
 	}
 	return false
 }
+
+// counted begins with how many things a page lists.
+var counted = regexp.MustCompile(`^[1-9]\d* \p{L}`)
 
 // saysNone says whether a short text says that nothing was found, in words or
 // by a count of none, "0 boats in Ostholm": what stands behind another count is
@@ -67,13 +75,28 @@ func (r *reader) inForm(n *html.Node) bool {
 	return false
 }
 
-// isCaptionBetween says whether a heading that counts nothing stands between two
-// places.
-func (r *reader) isCaptionBetween(after, before int) bool {
-	for i := after + 1; i < before; i++ {
+// captionOver gives the last heading before a place, where it counts nothing and
+// has hardly a word after it, -1 if there is none.
+func (r *reader) captionOver(before int) int {
+	for i := before - 1; i >= 0; i-- {
 		if n := r.tree.nodes[i]; isHeading(n) && !unseen(n) && letters(r.tree.text(n)) >= 3 {
-			return digits(r.tree.text(n)) == 0
+			if digits(r.tree.text(n)) == 0 && r.sizeBetween(r.tree.last[i], before) <= shortText {
+				return i
+			}
+			break
 		}
 	}
-	return false
+	return -1
+}
+
+// sizeBetween gives the size of the words in elements without others between two
+// places.
+func (r *reader) sizeBetween(after, before int) int {
+	size := 0
+	for i := after + 1; i < before; i++ {
+		if n := r.tree.nodes[i]; !unseen(n) && r.ownText(n) != "" {
+			size += r.tree.size[i]
+		}
+	}
+	return size
 }

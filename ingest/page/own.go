@@ -13,6 +13,7 @@ import (
 type ownPrice struct {
 	ask   *mention
 	words *html.Node
+	view  *view
 }
 
 const whyBeside = "beside the page's one item"
@@ -34,8 +35,8 @@ func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item
 	if h == nil || !isFirstHeading(h) && !r.inTitle(h) || r.hasOtherHeading(h) || r.statesSeveral(stated) {
 		return own, false
 	}
-	v := view{reader: r, heading: h, cards: cards, kept: kept, near: map[string]int{}}
-	v.learn()
+	v := r.viewOf(cards)
+	own.view = v
 	if v.listed || len(kept) == 1 && r.holdsElement(cards[kept[0]], h) && len(cards[kept[0]].asks) > 0 && cards[kept[0]].ask().level() < 3 {
 		return own, false
 	}
@@ -58,7 +59,7 @@ func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item
 	}
 	if best < rankSaid {
 		if words := v.termWords(); words != nil && (own.ask == nil || r.tree.at(words) < own.ask.order) {
-			return ownPrice{words: words}, true
+			return ownPrice{words: words, view: v}, true
 		}
 	}
 	if own.ask == nil {
@@ -140,7 +141,7 @@ func (v *view) buttonPrice() *mention {
 	var only *mention
 	for i := v.tree.at(v.heading) + 1; i < v.first && i < len(v.tree.nodes); i++ {
 		n := v.tree.nodes[i]
-		if n.Data != "button" || v.isApartFrom(n) || v.isSimilarAt(i) {
+		if n.Data != "button" || v.isApartFrom(n) || i > v.similar {
 			continue
 		}
 		text := buttonText(n)
@@ -172,12 +173,11 @@ func buttonText(n *html.Node) string {
 
 // ownItem reads a page about one item whose price is known. Its text is without
 // the entries of a list and rows of further amounts.
-func (r *reader) ownItem(own ownPrice, cards []card, kept []int) item {
-	v := view{reader: r, heading: r.mainHeading(), cards: cards, kept: kept, near: map[string]int{}}
-	v.learn()
+func (r *reader) ownItem(own ownPrice) item {
+	v := own.view
 	var apart []card
-	for i := range cards {
-		c := &cards[i]
+	for i := range v.cards {
+		c := &v.cards[i]
 		if c.why == "" {
 			c.why = whyBeside
 		}

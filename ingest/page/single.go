@@ -14,7 +14,7 @@ func (r *reader) shownItems(stated []item) []item {
 	ms := r.mentions()
 	cards, groups, kept := r.standing(ms, stated)
 	if own, ok := r.ownPrice(ms, cards, kept, stated); ok {
-		it := r.ownItem(own, cards, kept)
+		it := r.ownItem(own)
 		r.tellSkipped(cards)
 		return []item{it}
 	}

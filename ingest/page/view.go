@@ -1,10 +1,11 @@
 package page
 
 import (
-	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
+
+	"askance/ingest/money"
 )
 
 // A view is what stands around the main heading of a page.
@@ -12,19 +13,41 @@ type view struct {
 	*reader
 	heading *html.Node
 	cards   []card
-	kept    []int
-	near    map[string]int // cards of one kind in one place
-	first   int            // where the first entry after the heading begins
-	strip   int            // entries on the page, of similar items too
-	shown   int            // size of their words
-	listed  bool           // entries stand before the heading
+	near    map[string]int                   // cards of one kind in one place
+	of      map[*mention][]int               // the cards of an amount, by number
+	told    map[money.Amount]map[string]bool // by amount: the kinds of cards that ask it
+	similar int                              // where the first caption over similar items after the heading stands
+	first   int                              // where the first entry after the heading begins
+	strip   int                              // entries on the page, of similar items too
+	shown   int                              // size of their words
+	listed  bool                             // entries stand before the heading
 }
 
-func (v *view) learn() {
-	v.first = len(v.tree.nodes)
+// viewOf gives what stands around the main heading, which the page has.
+func (r *reader) viewOf(cards []card) *view {
+	v := &view{
+		reader: r, heading: r.mainHeading(), cards: cards, first: len(r.tree.nodes), similar: len(r.tree.nodes),
+		near: map[string]int{}, of: map[*mention][]int{}, told: map[money.Amount]map[string]bool{},
+	}
 	at := v.tree.at(v.heading)
-	for _, c := range v.cards {
-		v.near[v.placeOf(c)]++
+	for i, c := range v.cards {
+		place := v.placeOf(c)
+		v.near[place]++
+		for _, m := range c.asks {
+			v.of[m] = append(v.of[m], i)
+		}
+		if len(c.asks) > 0 {
+			if v.told[c.ask().amount] == nil {
+				v.told[c.ask().amount] = map[string]bool{}
+			}
+			v.told[c.ask().amount][place] = true
+		}
+	}
+	for _, i := range v.similarCaptions() {
+		if i > at {
+			v.similar = i
+			break
+		}
 	}
 	for _, c := range v.cards {
 		if !v.isEntry(c) {
@@ -41,6 +64,7 @@ func (v *view) learn() {
 			v.listed = true
 		}
 	}
+	return v
 }
 
 // isEntry says whether a card is one of several alike that have a link, a
@@ -76,14 +100,12 @@ func (v *view) rank(m *mention) int {
 	if m.purpose != asking || m.bound || !m.known || m.amount.Minor <= 0 {
 		return rankNone
 	}
-	if !v.isNear(m) || v.isApartFrom(m.el) || v.isSimilarAt(m.order) {
+	if !v.isNear(m) || v.isApartFrom(m.el) || m.order > v.similar {
 		return rankNone
 	}
 	fact := false
-	for _, c := range v.cards {
-		if !v.holdsAsk(c.nodes[0], card{asks: []*mention{m}}) && !v.holdsElement(c, m.el) {
-			continue
-		}
+	for _, i := range v.of[m] {
+		c := v.cards[i]
 		if v.isEntry(c) || v.isFeatured(c, m) {
 			return rankNone
 		}
@@ -101,26 +123,25 @@ func (v *view) rank(m *mention) int {
 // isRepeated says whether an amount stands once more on the page, in a card of
 // another kind: the highest bid in a list of bids.
 func (v *view) isRepeated(m *mention) bool {
-	kind := ""
-	for _, c := range v.cards {
-		if slices.Contains(c.asks, m) {
-			kind = v.placeOf(c)
+	places := len(v.told[m.amount])
+	for _, i := range v.of[m] {
+		if v.told[m.amount][v.placeOf(v.cards[i])] {
+			places--
+			break
 		}
 	}
-	for _, c := range v.cards {
-		if v.placeOf(c) != kind && len(c.asks) > 0 && c.ask().amount == m.amount {
-			return true
-		}
-	}
-	return false
+	return places > 0
 }
 
+const mostBeside = 12 // entries that stand beside one item
+
 // isNear says whether an amount stands after the heading and before the entries
-// of a list, or close before the heading.
+// of a list, or close before the heading. A labelled one may stand below a few
+// entries on a page that says more than they do.
 func (v *view) isNear(m *mention) bool {
 	at := v.tree.at(v.heading)
 	if m.order > at {
-		return m.order < v.first
+		return m.order < v.first || v.strip <= mostBeside && v.ownSize() >= v.shown && v.inTitle(v.heading) && v.isCalledPrice(m)
 	}
 	p := v.heading.Parent
 	return at-v.tree.last[m.order] <= nearHeading && (!isOuter(p) && p.Data != "main" && v.tree.contains(p, m.el) || v.tree.last[m.order] == at-1)
@@ -131,18 +152,6 @@ func (v *view) isNear(m *mention) bool {
 func (v *view) isApartFrom(n *html.Node) bool {
 	for e := n; !isOuter(e) && !v.tree.contains(e, v.heading); e = e.Parent {
 		if v.region(e) != "" {
-			return true
-		}
-	}
-	return false
-}
-
-// isSimilarAt says whether a caption over similar items stands between the main
-// heading and a place.
-func (v *view) isSimilarAt(at int) bool {
-	from := v.tree.at(v.heading)
-	for _, i := range v.similarCaptions() {
-		if i > from && i < at {
 			return true
 		}
 	}
