@@ -85,12 +85,17 @@ func (c *clause) ofCloth(m, i int) bool {
 }
 
 // deniedParts gives the parts that a denied fault is denied of behind a colon
-// or comma: "no cracks: neither in the gelcoat nor in the beams".
+// or comma: "no cracks: neither in the gelcoat nor in the beams", "no play
+// anywhere, neither …".
 func (c *clause) deniedParts(i int, f *entry) (ids []string, parts []int) {
-	if c.scope[i] != negated || i+2 >= len(c.atoms) || c.atoms[i+1].sign != colon && (c.atoms[i+1].sign != comma || !c.atoms[i+2].is(negation)) {
+	sep := i + 1
+	if sep < len(c.atoms) && c.atoms[sep].is(negation) {
+		sep++
+	}
+	if c.scope[i] != negated || sep+1 >= len(c.atoms) || c.atoms[sep].sign != colon && (c.atoms[sep].sign != comma || !c.atoms[sep+1].is(negation)) {
 		return nil, nil
 	}
-	for j := i + 2; j < len(c.atoms); j++ {
+	for j := sep + 1; j < len(c.atoms); j++ {
 		a := &c.atoms[j]
 		if p := a.as(part); p != nil {
 			if both := common(f.items, p.items); len(both) > 0 {

@@ -276,6 +276,10 @@ func sayings() map[string][][2]string {
 			{"La coperta è rigida, la traversa è crepata", "beam_crack=present soft_deck=denied"},
 			{"La giunzione della coperta ha ceduto in mare aperto", "deck_joint_open=present"},
 			{"Giunzione della coperta controllata, barca da mare aperto", ""},
+			{"Aucun jeu nulle part, ni aux ferrures de safran ni dans les pieds de poutre.", "gudgeon_movement=denied pylon_movement=denied"},
+			{"Nessun gioco da nessuna parte, né agli agugliotti né negli attacchi delle traverse.", "gudgeon_movement=denied pylon_movement=denied"},
+			{"Les coques sont saines. Le pont se décolle à l'étrave.", "hulls=good deck_joint_open=present"},
+			{"Les voiles et le trampoline sont à remplacer.", "sails=replace trampoline=replace"},
 		},
 	}
 }
