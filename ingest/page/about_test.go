@@ -136,7 +136,7 @@ func TestText(t *testing.T) {
 		"a<script>x</script><p hidden>y</p><p>b</p>":    "a b",
 		"<p style='display: none'>x</p>a\u00a0\u200b b": "a b",
 	} {
-		t2, err := parse("t", source{html: []byte("<body>" + page)}, Limits{}.withDefaults(), false, false)
+		t2, _, err := parse("t", source{html: []byte("<body>" + page)}, Limits{}.withDefaults(), false, noButtons)
 		if err != nil {
 			t.Fatal(err)
 		}

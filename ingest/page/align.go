@@ -28,14 +28,25 @@ func keyOf(n *html.Node) string {
 	return own
 }
 
+// namedClasses gives the class names that say what an element is: those without
+// digits, and what stands before the mark of a generated name, "card__x7f2".
+func namedClasses(class string) []string {
+	var names []string
+	for _, w := range strings.Fields(class) {
+		if i := strings.LastIndex(w, "__"); i > 0 && digits(w[i:]) > 0 {
+			w = w[:i]
+		}
+		if digits(w) == 0 {
+			names = append(names, w)
+		}
+	}
+	return names
+}
+
 func tagKey(n *html.Node) string {
 	var classes []string
 	if c := attr(n, "class"); len(c) < 1000 {
-		for _, w := range strings.Fields(c) {
-			if digits(w) == 0 {
-				classes = append(classes, w)
-			}
-		}
+		classes = namedClasses(c)
 	}
 	sort.Strings(classes)
 	return n.Data + "." + strings.Join(classes, ".")

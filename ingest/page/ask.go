@@ -113,6 +113,7 @@ func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 	node, _ := r.cardTitle(c, g)
 	for _, is := range []func(e *html.Node) bool{
 		r.isPrice,
+		r.isTerm,
 		func(e *html.Node) bool { return 2*g.price[exactKind(e)] > g.cards && r.onlyExact(e, c) },
 		func(e *html.Node) bool {
 			return 2*g.price[r.tree.key(e)] > g.cards && (attr(e, "class") != "" || e.Data != "p" && e.Data != "div" && r.onlyKind(e, c))
@@ -125,6 +126,12 @@ func (r *reader) priceWords(c card, g group) (*html.Node, string) {
 		}
 	}
 	return r.termIn(c, node)
+}
+
+// isTerm says whether an element that leads nowhere says as a whole what stands
+// in the place of a price.
+func (r *reader) isTerm(n *html.Node) bool {
+	return n.Data != "a" && !isHeading(n) && r.words.terms.are(r.ownText(n))
 }
 
 // termIn gives the element in a card, outside its title and what leads on, of

@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"golang.org/x/net/html"
 )
@@ -94,10 +93,7 @@ func (f *finder) hasRate(n *html.Node) bool {
 }
 
 func sharesClass(a, b *html.Node) bool {
-	named := func(n *html.Node) []string {
-		return slices.DeleteFunc(strings.Fields(attr(n, "class")), func(w string) bool { return digits(w) > 0 })
-	}
-	as, bs := named(a), named(b)
+	as, bs := namedClasses(attr(a, "class")), namedClasses(attr(b, "class"))
 	if len(as) == 0 || len(bs) == 0 {
 		return len(as) == len(bs)
 	}

@@ -118,7 +118,7 @@ func (v *view) termWords() *html.Node {
 				return nil
 			}
 		}
-		if i > end && i < end+nearHeading && found == nil && (isBlock(n) || labelled) && !hasLink(n) && !v.isApartFrom(n) {
+		if i > end && i < end+nearHeading && found == nil && (isBlock(n) || labelled || standsApart(n)) && !hasLink(n) && !v.isApartFrom(n) {
 			found = n
 		}
 	}
@@ -202,4 +202,14 @@ func (v *view) isBeside(c card) bool {
 		return true
 	}
 	return v.isEntry(c) || v.near[v.placeOf(c)] >= 3 && len(c.asks) > 0 && c.ask().level() < 2
+}
+
+// standsApart says whether no words touch an element in the element around it.
+func standsApart(n *html.Node) bool {
+	for c := n.Parent.FirstChild; c != nil; c = c.NextSibling {
+		if c.Type == html.TextNode && letters(c.Data)+digits(c.Data) > 0 {
+			return false
+		}
+	}
+	return true
 }

@@ -141,25 +141,37 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 		return batch, err
 	}
 	batch.Problems = src.problems
-	if err := readOnce(name, src, opts, &batch, false); err != nil {
+	priced, err := readOnce(name, src, opts, &batch, noButtons)
+	if err != nil || opts.Select != nil {
 		return batch, err
 	}
-	if len(batch.Rows) == 0 && opts.Select == nil {
+	show := noButtons
+	if len(batch.Rows) == 0 {
+		show = numberButtons
+	} else if priced >= manyButtons {
+		show = amountButtons
+	}
+	if show != noButtons {
 		other := record.Batch{File: name, Problems: src.problems}
-		if err := readOnce(name, src, opts, &other, true); err == nil && len(other.Rows) > 0 {
+		if _, err := readOnce(name, src, opts, &other, show); err == nil && len(other.Rows) > 2*len(batch.Rows) {
 			return other, nil
 		}
 	}
 	return batch, nil
 }
 
-// readOnce reads the listings of a page into a batch; buttons says that buttons
-// with a number show words of the page, as they do where a price stands in
-// them only.
-func readOnce(name string, src source, opts Options, batch *record.Batch, buttons bool) error {
-	t, err := parse(name, src, opts.Limits, opts.Select != nil, buttons)
+// manyButtons with an amount may be the prices of a list, beside which other
+// prices are of a strip of other things; or the pins of a map, which make no
+// longer list.
+const manyButtons = 3
+
+// readOnce reads the listings of a page into a batch and tells how many buttons
+// show an amount and no words; show says which buttons show words of the page,
+// as they do where a price stands in them only.
+func readOnce(name string, src source, opts Options, batch *record.Batch, show buttons) (priced int, err error) {
+	t, priced, err := parse(name, src, opts.Limits, opts.Select != nil, show)
 	if err != nil || t == nil {
-		return err
+		return priced, err
 	}
 	r := &reader{name: name, opts: remembered(opts), words: *opts.Words.Ready().ready, tree: t, about: learnAbout(t, src)}
 	r.readHeaders()
@@ -176,7 +188,7 @@ func readOnce(name string, src source, opts Options, batch *record.Batch, button
 		stated = nil // suggestions
 	}
 	r.reconcile(stated, shown, batch)
-	return nil
+	return priced, nil
 }
 
 // IsPage says whether data looks like HTML or MHTML, by its first bytes.

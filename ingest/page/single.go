@@ -80,7 +80,7 @@ func (r *reader) standing(ms []*mention, stated []item) (cards []card, groups ma
 	groups = r.groupsOf(cards)
 	r.withoutMentions(cards, groups)
 	kept = r.withoutLesser(cards, r.withoutOdd(cards, r.withoutUntitled(cards, r.withoutBounds(cards, r.titled(cards, groups)))))
-	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, r.withoutAside(cards, kept)))
+	kept = r.aboutStated(cards, stated, r.aboutHeading(cards, r.withoutStrips(cards, r.withoutAside(cards, kept))))
 	if i, ok := r.aboutUntitled(cards, kept); ok {
 		beside(cards, kept, -1)
 		cards[i].why, kept = "", []int{i}

@@ -23,48 +23,64 @@ type tree struct {
 
 // parse builds the tree. It fails over the limit of nodes and on elements
 // nested deeper than 512, the limit of the parser. Selectors need the atoms of
-// the elements, whose place else holds their numbers. With buttons it gives nil
-// where none shows a number.
-func parse(name string, src source, limits Limits, keepAtoms, buttons bool) (*tree, error) {
+// the elements, whose place else holds their numbers. It gives no tree where
+// buttons were to be shown and none was, and counts those with an amount and no
+// words.
+func parse(name string, src source, limits Limits, keepAtoms bool, show buttons) (t *tree, priced int, err error) {
 	text := decode(src)
 	if n := strings.Count(text, "<"); n > limits.Nodes {
-		return nil, fmt.Errorf("%s: wanted at most %d tags, found %d", name, limits.Nodes, n)
+		return nil, 0, fmt.Errorf("%s: wanted at most %d tags, found %d", name, limits.Nodes, n)
 	}
 	root, err := html.Parse(strings.NewReader(text))
 	if err != nil {
-		return nil, fmt.Errorf("%s: wanted an HTML page, found a fault: %w", name, err)
+		return nil, 0, fmt.Errorf("%s: wanted an HTML page, found a fault: %w", name, err)
 	}
-	if buttons && !showButtons(root) {
-		return nil, nil
+	shown, priced := showButtons(root, show)
+	if show != noButtons && shown == 0 {
+		return nil, priced, nil
 	}
-	t := &tree{root: root}
+	t = &tree{root: root}
 	some := strings.Count(text, "<")/2 + 16 // tags come in pairs
 	t.nodes, t.last, t.size = make([]*html.Node, 0, some), make([]int, 0, some), make([]int, 0, some)
 	if keepAtoms {
 		t.index = map[*html.Node]int{}
 	}
 	t.number(root)
-	return t, nil
+	return t, priced, nil
 }
 
-// showButtons makes plain elements of the buttons that show a number, and says
-// whether there are any.
-func showButtons(n *html.Node) bool {
-	any := false
+// Buttons say which buttons show words of a page.
+type buttons int
+
+const (
+	noButtons     buttons = iota
+	amountButtons         // those with an amount and no words
+	numberButtons         // those with a number
+)
+
+// showButtons makes plain elements of some buttons, and counts them and those
+// with an amount and no words.
+func showButtons(n *html.Node, show buttons) (shown, priced int) {
 	if n.Type == html.ElementNode && (n.Data == "button" || attr(n, "role") == "button") {
-		isButton := func(a html.Attribute) bool { return a.Key == "role" }
-		if n.Data == "button" {
-			n.Data = "span"
+		text := ""
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			text += " " + textOf(nil, c)
 		}
-		n.Attr = slices.DeleteFunc(n.Attr, isButton)
-		if any = digits(textOf(nil, n)) > 0; !any {
-			n.Data = "button"
+		amount := len(text) <= shortText/2 && digits(text) >= 2 && letters(text) <= 3 // of a currency's code
+		priced += btoi(amount)
+		if show == numberButtons && digits(text) > 0 || show == amountButtons && amount {
+			shown++
+			if n.Data == "button" {
+				n.Data = "span"
+			}
+			n.Attr = slices.DeleteFunc(n.Attr, func(a html.Attribute) bool { return a.Key == "role" })
 		}
 	}
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
-		any = showButtons(c) || any
+		s, p := showButtons(c, show)
+		shown, priced = shown+s, priced+p
 	}
-	return any
+	return shown, priced
 }
 
 // number walks the tree; its depth is bounded by the parser.
