@@ -1,5 +1,7 @@
 package extract
 
+import "slices"
+
 // setAsideAt tells that what is wished for or another boat's stands in the
 // same part as an amount, before it.
 func (c *clause) setAsideAt(i int) bool {
@@ -299,7 +301,7 @@ func (c *clause) deliveredBehind(i int) bool {
 func (c *clause) sellsExtra(i int) bool {
 	for j := range c.atoms {
 		e := c.atoms[j].as(offer)
-		if j == i || e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) || c.termBehind(j, i) || c.atoms[j].is(priceCue) && c.last(j) < 0 {
+		if j == i || e == nil || e.value != "at_extra_cost" || c.pricedItself(j, i) || c.termBehind(j, i) || c.atoms[j].is(priceCue) && c.last(j) < 0 || c.sellsBoat(j) {
 			continue
 		}
 		if c.part[j] == c.part[i] || c.part[j] == c.part[i]+1 && c.in(j, item) {
@@ -314,6 +316,18 @@ func (c *clause) sellsExtra(i int) bool {
 		}
 	}
 	return false
+}
+
+// sellsBoat tells that words for a sale at atom j are said of the boat: "the
+// boat can be had for 1800 €".
+func (c *clause) sellsBoat(j int) bool {
+	if e := c.atoms[j].as(adKind); e == nil || e.value != "sale" {
+		return false
+	}
+	if m := c.last(j); m >= 0 {
+		return c.things[m].boat
+	}
+	return len(c.things) == 0 && slices.ContainsFunc(c.atoms, func(a atom) bool { return a.is(newPrice) })
 }
 
 // termBehind tells that an offer at atom j is a term of the price right before
