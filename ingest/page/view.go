@@ -103,16 +103,16 @@ func (v *view) rank(m *mention) int {
 	if !v.isNear(m) || v.isApartFrom(m.el) || m.order > v.similar {
 		return rankNone
 	}
-	fact := false
+	fact, called := false, v.isCalledPrice(m)
 	for _, i := range v.of[m] {
 		c := v.cards[i]
-		if v.isEntry(c) || v.isFeatured(c, m) {
+		if v.isEntry(c) || v.isFeatured(c, m) && !(called && v.strip == 0 && v.inTitle(v.heading)) {
 			return rankNone
 		}
 		fact = fact || v.isFact(c)
 	}
 	switch {
-	case m.hinted || v.isCalledPrice(m):
+	case m.hinted || called:
 		return rankSaid
 	case v.strip == 0 && !(v.inTitle(v.heading) && v.isRepeated(m)) || m.level() > 1 || !v.standsAlone(m, fact) || !v.hasOwnWords():
 		return rankNone
