@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"askance/ingest/record"
 )
 
 // TestFoldLetterByLetter wants from the table what folding the whole word by
@@ -18,4 +20,16 @@ func TestFoldLetterByLetter(t *testing.T) {
 			t.Fatalf("%q: %q, want %q", s, got, want)
 		}
 	})
+}
+
+// TestDoubledA reads Danish written without its own letters.
+func TestDoubledA(t *testing.T) {
+	r, _ := builtin(t)
+	l := r.Listing(rowOf("title", "Skerrik 16 saelges", "text", "Aargang 2011. Trampolinen er raadden, sejlene har mange timer paa bagen."), record.Batch{}, Options{AsOf: adsAsOf})
+	got := told(l)
+	for key, want := range map[string]string{"year": "2011", "trampoline": "replace", "sails": "worn"} {
+		if got[key] != want {
+			t.Errorf("%s: %q, want %q", key, got[key], want)
+		}
+	}
 }

@@ -350,10 +350,14 @@ func (m *matcher) closeEndings() {
 	m.endings = sorted
 }
 
-// look gives the symbol of a token as a whole, 0 if no phrase has it.
+// look gives the symbol of a token as a whole, 0 if no phrase has it. An aa
+// that no phrase knows may be an å that the keyboard had not: "paa".
 func (m *matcher) look(t *token) int32 {
 	if t.known == 0 {
 		t.known = m.exact[t.fold]
+		if t.known == 0 && t.kind == word && strings.Contains(t.fold, "aa") {
+			t.known = m.exact[strings.ReplaceAll(t.fold, "aa", "a")]
+		}
 		if t.known == 0 {
 			t.known = -1
 		}
