@@ -146,6 +146,8 @@ func (c *clause) partNear(i int, f *entry) (int, []string) {
 		}
 	}
 	switch {
+	case before >= 0 && after >= 0 && c.gap(i, after) < c.gap(before, i) && c.atoms[i-1].is(negation) && i-1 > before:
+		return after, try(after) // "hulls clean without soft spots in the deck"
 	case before >= 0 && (after < 0 || c.gap(before, i) <= c.gap(i, after) || !c.partedBetween(before, i)):
 		if k := c.subjectBefore(before); k >= 0 && len(try(k)) > 0 && c.gap(k, before) <= 2 {
 			before = k // "the deck of the port hull is soft"

@@ -28,7 +28,12 @@ func (c *clause) toDo() []bool {
 				taken[j] = true
 				j = len(c.atoms)
 			case c.at[j] >= 0:
-				c.sought(i, c.at[j], denied, taken)
+				if last := c.newBehindList(j); last >= 0 && !denied {
+					taken[last] = true
+					c.allDue(j, last)
+				} else {
+					c.sought(i, c.at[j], denied, taken)
+				}
 				j = len(c.atoms)
 			case a.is(quality), a.is(condition):
 				taken[j] = true
@@ -36,6 +41,44 @@ func (c *clause) toDo() []bool {
 		}
 	}
 	return taken
+}
+
+// newBehindList gives the "new" that closes a list of things, which begins at
+// atom j and holds a comma, -1 if none does: "needs sails, shrouds and lines
+// new".
+func (c *clause) newBehindList(j int) int {
+	listed := false
+	for k := j; k < len(c.atoms); k++ {
+		a := &c.atoms[k]
+		switch {
+		case a.sign == comma:
+			listed = true
+		case c.at[k] >= 0, a.is(and), a.is(quantity):
+		case listed && a.is(quality) && a.as(quality).value == "new" && c.at[k-1] >= 0:
+			if k+1 == len(c.atoms) {
+				return k
+			}
+			return -1
+		default:
+			return -1
+		}
+	}
+	return -1
+}
+
+// allDue says of the wear parts between two atoms that they are to be
+// replaced.
+func (c *clause) allDue(from, to int) {
+	for k := from; k < to; k++ {
+		if c.at[k] < 0 {
+			continue
+		}
+		t := &c.things[c.at[k]]
+		if len(t.items) > 0 && c.r.isWear(t.items[0]) {
+			t.states = append(t.states, stateSaid{value: "replace", atom: from})
+		}
+		t.dropped = true
+	}
 }
 
 // trailingNeed reads a need that stands behind the new thing that it is for:

@@ -280,6 +280,11 @@ func sayings() map[string][][2]string {
 			{"Nessun gioco da nessuna parte, né agli agugliotti né negli attacchi delle traverse.", "gudgeon_movement=denied pylon_movement=denied"},
 			{"Les coques sont saines. Le pont se décolle à l'étrave.", "hulls=good deck_joint_open=present"},
 			{"Les voiles et le trampoline sont à remplacer.", "sails=replace trampoline=replace"},
+			{"The hulls are clean without soft spots in the deck", "hulls=good soft_deck=denied"},
+			{"Coque très propre et saine sans mou sur le pont", "hulls=good soft_deck=denied"},
+			{"Il faudra prévoir voiles, haubans et bouts neufs.", "sails=replace standing_rigging=replace ropes=replace"},
+			{"Le bateau, la remorque et la mise à l'eau : 3300 €", "launching_trolley=included road_trailer=included"},
+			{"Le bateau 2800 €, la remorque 500 €", "road_trailer=at_extra_cost"},
 		},
 	}
 }

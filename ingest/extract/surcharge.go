@@ -25,12 +25,33 @@ func (c *clause) priced() {
 		if c.count(amountSign) == 1 && c.deniedAtOnce(m) && c.gap(t.atom, i) <= 1 {
 			continue // "without trailer 3250 €" is the boat
 		}
+		if t.joined && c.sum(i) >= leastThousands && c.listWithBoat(i) {
+			continue // "boat, trailer and trolley: 3300 €"
+		}
 		if t.offers.explicit || c.gap(min(t.atom, i), max(t.atom, i)) > 4 || c.scope[t.atom] == offeredIn && !c.dearer(i) && !c.underHeading(t.atom) || len(t.items) == 0 {
 			continue
 		}
 		t.offers = offerSaid{value: "at_extra_cost", explicit: true,
 			from: min(c.atoms[t.atom].from, c.atoms[i].from), to: max(c.atoms[t.atom].to, c.atoms[i].to)}
 	}
+}
+
+// listWithBoat tells that the words before atom i only list things, and the
+// boat first.
+func (c *clause) listWithBoat(i int) bool {
+	for j := i - 1; j >= 0; j-- {
+		a := &c.atoms[j]
+		switch {
+		case c.at[j] >= 0:
+			if j == 0 {
+				return c.things[0].boat && !c.things[0].state
+			}
+		case a.is(and), a.is(quantity), a.sign == comma, a.sign == colon, a.sign == dash:
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // deniedAtOnce tells that a denial stands right before thing m, or before the
