@@ -98,7 +98,7 @@ func (r *reader) statesSeveral(stated []item) bool {
 // prices. There is none where several such texts of one kind stand on the page:
 // they are of the entries of a list, or choices.
 func (v *view) termWords() *html.Node {
-	if !v.inTitle(v.heading) && !v.titleBegins(v.heading) {
+	if !v.named && !v.titleBegins(v.heading) {
 		return nil
 	}
 	var found *html.Node
@@ -156,7 +156,7 @@ func (v *view) buttonPrice() *mention {
 			only = &mention{el: n, order: i, text: quote, quote: quote, amount: amount, known: true, whole: true}
 		}
 	}
-	if only == nil || !v.inTitle(v.heading) && !v.hasOwnWords() {
+	if only == nil || !v.named && !v.hasOwnWords() {
 		return nil
 	}
 	return only

@@ -12,6 +12,7 @@ import (
 type view struct {
 	*reader
 	heading *html.Node
+	named   bool // the page's title names it, or that which its meta tags give
 	cards   []card
 	near    map[string]int                   // cards of one kind in one place
 	of      map[*mention][]int               // the cards of an amount, by number
@@ -29,6 +30,8 @@ func (r *reader) viewOf(cards []card) *view {
 		reader: r, heading: r.mainHeading(), cards: cards, first: len(r.tree.nodes), similar: len(r.tree.nodes),
 		near: map[string]int{}, of: map[*mention][]int{}, told: map[money.Amount]map[string]bool{},
 	}
+	title := sameTitle(r.tree.text(v.heading))
+	v.named = r.inTitle(v.heading) || letters(title) >= besideWords/2 && strings.Contains(sameTitle(r.about.meta["og:title"]), title)
 	at := v.tree.at(v.heading)
 	for i, c := range v.cards {
 		place := v.placeOf(c)
@@ -106,7 +109,7 @@ func (v *view) rank(m *mention) int {
 	fact, called := false, v.isCalledPrice(m)
 	for _, i := range v.of[m] {
 		c := v.cards[i]
-		if v.isEntry(c) || v.isFeatured(c, m) && !(called && v.strip == 0 && v.inTitle(v.heading)) {
+		if v.isEntry(c) || v.isFeatured(c, m) && !(called && v.strip == 0 && v.named) {
 			return rankNone
 		}
 		fact = fact || v.isFact(c)
@@ -114,7 +117,7 @@ func (v *view) rank(m *mention) int {
 	switch {
 	case m.hinted || called:
 		return rankSaid
-	case v.strip == 0 && !(v.inTitle(v.heading) && v.isRepeated(m)) || m.level() > 1 || !v.standsAlone(m, fact) || !v.hasOwnWords():
+	case v.strip == 0 && !(v.named && v.isRepeated(m)) || m.level() > 1 || !v.standsAlone(m, fact) || !v.hasOwnWords() && !(v.named && v.isRightBelow(m)):
 		return rankNone
 	}
 	return rankAlone
@@ -141,7 +144,7 @@ const mostBeside = 12 // entries that stand beside one item
 func (v *view) isNear(m *mention) bool {
 	at := v.tree.at(v.heading)
 	if m.order > at {
-		return m.order < v.first || v.strip <= mostBeside && v.ownSize() >= v.shown && v.inTitle(v.heading) && v.isCalledPrice(m)
+		return m.order < v.first || v.strip <= mostBeside && v.ownSize() >= v.shown && v.named && v.isCalledPrice(m)
 	}
 	p := v.heading.Parent
 	return at-v.tree.last[m.order] <= nearHeading && (!isOuter(p) && p.Data != "main" && v.tree.contains(p, m.el) || v.tree.last[m.order] == at-1)
@@ -201,7 +204,7 @@ func (v *view) standsAlone(m *mention, fact bool) bool {
 		return false
 	}
 	if fact {
-		return v.inTitle(v.heading)
+		return v.named
 	}
 	block := m.el
 	for !isBlock(block) && !isOuter(block.Parent) {
@@ -210,11 +213,18 @@ func (v *view) standsAlone(m *mention, fact bool) bool {
 	return letters(v.tree.text(block))-letters(m.quote) <= besideWords || v.tree.contains(block, v.heading)
 }
 
+// isRightBelow says whether the element after the heading shows no more than an
+// amount.
+func (v *view) isRightBelow(m *mention) bool {
+	n := nextElement(v.heading)
+	return n != nil && v.tree.contains(n, m.el) && letters(v.tree.text(n))-letters(m.quote) <= besideWords
+}
+
 // hasOwnWords says whether the page says something of its item besides the
 // entries: the page's title names it, or there are as many words as in the
 // entries or a text of some length.
 func (v *view) hasOwnWords() bool {
-	if v.inTitle(v.heading) && v.strip > 0 && v.ownSize() >= v.shown/4 {
+	if v.named && v.strip > 0 && v.ownSize() >= v.shown/4 {
 		return true
 	}
 	return v.ownSize() >= max(v.shown/2, 2*shortText)
