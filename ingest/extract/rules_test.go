@@ -154,6 +154,7 @@ func sayings() map[string][][2]string {
 			{"Worn hulls and the ropes need replacing.", "hulls=worn ropes=replace"},
 			{"Hulls: fine, in good condition.", "hulls=good"},
 			{"Sejlene er fra 2025.", "sails=fresh"},
+			{"To øjer i trampolinen var revet ud, der er sat nye i. Vantet har knækkede tråde.", "trampoline_eyelets=repaired rigging_strands=present"},
 			{"Se enderezó el palo después de un golpe y se compró vela nueva el año pasado.", "sails=fresh"},
 			{"Sejlene er fra 2012.", ""},
 			{"Cascos sanos, velas para cambiar.", "hulls=good sails=replace"},

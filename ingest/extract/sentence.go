@@ -225,7 +225,9 @@ func (r *Reader) abbreviated(tokens []token, i int, allowed uint16) bool {
 	if next := tokens[i+1]; i >= 2 && (tokens[i-2].kind == number && r.prices.sign[last.fold] || r.prices.apiece[last.fold] && numberIn(tokens[max(0, i-7):i])) && next.kind == word && next.upper && !next.glued && wordsAhead(tokens[i+1:]) > remark {
 		return false // "for 38 000 kr. The trailer stays with me"
 	}
-	return r.short[last.fold]&allowed != 0 || last.end-last.start == 1
+	next := tokens[i+1]
+	small := r.stops[last.fold]&allowed != 0 && !last.upper && next.kind == word && next.upper && !next.glued // "sat nye i. Masten"
+	return r.short[last.fold]&allowed != 0 || last.end-last.start == 1 && !small
 }
 
 func numberIn(tokens []token) bool {
