@@ -29,12 +29,16 @@ func keyOf(n *html.Node) string {
 }
 
 // namedClasses gives the class names that say what an element is: those without
-// digits, and what stands before the mark of a generated name, "card__x7f2".
+// digits, and what stands before a number or the mark of a generated name,
+// "row1", "card__x7f2".
 func namedClasses(class string) []string {
 	var names []string
 	for _, w := range strings.Fields(class) {
 		if i := strings.LastIndex(w, "__"); i > 0 && digits(w[i:]) > 0 {
 			w = w[:i]
+		}
+		if name := strings.TrimRight(strings.TrimRight(w, "0123456789"), "-_"); letters(name) >= 3 {
+			w = name // "row0", "row1"
 		}
 		if digits(w) == 0 {
 			names = append(names, w)

@@ -49,6 +49,9 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 			return p
 		}
 	}
+	if inChoice(m.el) {
+		m.bound = true
+	}
 	if letters(before) == 0 {
 		before = s.neighbour(n, true) + " " + before
 	}
@@ -60,7 +63,7 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 	before = fromDigit(before)
 	joint := trimRight(upToDigit(after)) // to the upper end of a range
 	lead := strings.TrimSuffix(strings.TrimRightFunc(upToDigit(m.quote), func(r rune) bool { return !unicode.IsLetter(r) }), m.amount.Currency)
-	m.bound = ends || w.nav.end(before) || len(joint) < len(after) && len(joint) < shortText/4 && w.nav.are(joint) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
+	m.bound = m.bound || ends || w.nav.end(before) || len(joint) < len(after) && len(joint) < shortText/4 && w.nav.are(joint) || letters(lead) > 0 && w.nav.end(lead) || strings.HasSuffix(trimRight(before), "<") || strings.HasSuffix(trimRight(before), ">") || strings.HasPrefix(after, "+")
 	switch {
 	case w.oldPrice.in(before), w.newPrice.in(before):
 		return oldPrice
@@ -72,6 +75,21 @@ func (s *scanner) purposeOf(m *mention, n *html.Node, before, after string) purp
 		return delivery
 	}
 	return asking
+}
+
+// inChoice says whether an element stands in the label of a box to tick.
+func inChoice(n *html.Node) bool {
+	for up := 0; n != nil && n.Type == html.ElementNode && up < 3; n, up = n.Parent, up+1 {
+		if n.Data != "label" {
+			continue
+		}
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			if kind := attr(c, "type"); c.Data == "input" && (kind == "checkbox" || kind == "radio") {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // rangeStart is an amount with a word behind it before a further amount: "6.000

@@ -185,6 +185,11 @@ func (it *item) preferHeading(card item) {
 // another: data is kept up less well than what visitors see. So it does with
 // the currency where the page shows the sign of another.
 func (it *item) preferShown(card item) {
+	if it.amount == 0 && !card.priced && card.get("price") != "" { // "free" beside a nought in data
+		it.cells = slices.DeleteFunc(it.cells, func(c record.Cell) bool { return c.Field == "price" })
+		it.priced = false
+		return
+	}
 	if !it.priced || !card.priced || !card.plain || card.amount == 0 {
 		return
 	}

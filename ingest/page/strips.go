@@ -19,13 +19,13 @@ func (r *reader) withoutStrips(cards []card, kept []int) []int {
 		if len(c.nodes) != 1 || n.Type != html.ElementNode {
 			continue
 		}
-		at := r.tree.at(n)
-		if runs[c.key] == nil {
-			runs[c.key] = &run{first: at}
-			kinds = append(kinds, c.key)
+		at, kind := r.tree.at(n), madeLike(c)
+		if runs[kind] == nil {
+			runs[kind] = &run{first: at}
+			kinds = append(kinds, kind)
 		}
-		runs[c.key].cards++
-		runs[c.key].last = max(runs[c.key].last, r.tree.last[at])
+		runs[kind].cards++
+		runs[kind].last = max(runs[kind].last, r.tree.last[at])
 	}
 	strip := map[string]bool{}
 	for _, k := range kinds {
@@ -37,13 +37,22 @@ func (r *reader) withoutStrips(cards []card, kept []int) []int {
 	}
 	var own []int
 	for _, i := range kept {
-		if strip[cards[i].key] {
+		if strip[madeLike(cards[i])] {
 			cards[i].why = whySimilar
 			continue
 		}
 		own = append(own, i)
 	}
 	return own
+}
+
+// madeLike names the kind of a card, by generated class names where it has no
+// others.
+func madeLike(c card) string {
+	if class := attr(c.nodes[0], "class"); len(namedClasses(class)) == 0 {
+		return c.key + " " + class
+	}
+	return c.key
 }
 
 // captionedApart says whether a caption stands between a list and a later run
