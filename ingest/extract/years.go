@@ -252,6 +252,9 @@ func (c *clause) yearCue(i int) (string, int) {
 			if e.value == "other" && c.atoms[j-1].sign == closing {
 				break // "(1991) restored in"
 			}
+			if e.value == "other" && c.boatRightBefore(i) && j+1 < len(c.atoms) && c.atoms[j+1].sign == yearSign && c.part[j+1] == c.part[i] && c.gap(j, j+1) <= 3 {
+				break // "boat 2015 bought in 2018"
+			}
 			return e.value, j
 		}
 		if c.atoms[j].sign != closing {
@@ -259,6 +262,11 @@ func (c *clause) yearCue(i int) (string, int) {
 		}
 	}
 	return "", -1
+}
+
+// boatRightBefore tells that a word for the boat stands right before atom i.
+func (c *clause) boatRightBefore(i int) bool {
+	return i > 0 && c.gap(i-1, i) == 0 && c.atoms[i-1].is(boatNoun) && c.atoms[i-1].as(boatNoun).value == "one"
 }
 
 // thingBeside tells that a "built" speaks of a part: "sails built 2019".
