@@ -46,7 +46,7 @@ func (g *reading) partsTitle() bool {
 		if g.listsParts(s) {
 			return true
 		}
-		named, boats, meant := false, false, false
+		named, boats, meant, vague := false, false, false, true
 		for j := range s.atoms {
 			a := &s.atoms[j]
 			switch e := a.as(adKind); {
@@ -61,18 +61,43 @@ func (g *reading) partsTitle() bool {
 					return false
 				}
 			case g.onlyMarks(a): // "red", which a hull may be faded from
+			case a.is(thing) && a.is(yearCue) && !a.is(item) && !a.is(part): // "regatta"
 			case a.is(item), a.is(part), a.is(thing):
 				if !named && g.wordsBefore(s, j) > 0 && !g.endsInPart(s, j) {
 					return false
 				}
-				named = true
+				named, vague = true, vague && !a.is(item) && !a.is(part)
 			case a.is(offer), a.is(negation), a.is(condition), a.is(needs):
 				if e := a.as(offer); !named || e != nil && e.value == "absent" {
 					return false
 				}
 			}
 		}
-		return named && (meant || !boats)
+		return named && (meant || !boats) && !(vague && g.opensWithBoat())
+	}
+	return false
+}
+
+// opensWithBoat tells that the opening words of the text put a boat on sale,
+// whatever the title speaks of: "Sun and sea", "Selling my catamaran".
+func (g *reading) opensWithBoat() bool {
+	for i := range g.passages {
+		p := &g.passages[i]
+		for k := 0; !p.title && k < min(2, len(p.sentences)); k++ {
+			sale := false
+			for j := range p.sentences[k].atoms {
+				a := &p.sentences[k].atoms[j]
+				if e := a.as(adKind); e != nil && e.value == "sale" {
+					sale = true
+				}
+				if a.is(boatNoun) {
+					return sale
+				}
+				if a.is(item) || a.is(thing) || a.is(part) {
+					return false
+				}
+			}
+		}
 	}
 	return false
 }
