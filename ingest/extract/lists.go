@@ -9,6 +9,9 @@ func (c *clause) listGoesOn(i int, weak, offers bool) bool {
 	if next >= len(c.atoms) || !c.bare(next, offers) {
 		return false
 	}
+	if !weak && !offers && !c.faultIn(c.part[i]-1) && c.faultIn(c.part[i]) {
+		return false // "without a furler, a crack in the rudder"
+	}
 	if !weak {
 		return !c.faultIn(c.part[i]-1) || !c.itemJudged(c.part[i])
 	}

@@ -286,6 +286,8 @@ func sayings() map[string][][2]string {
 			{"Il faudra prévoir voiles, haubans et bouts neufs.", "sails=replace standing_rigging=replace ropes=replace"},
 			{"Le bateau, la remorque et la mise à l'eau : 3300 €", "launching_trolley=included road_trailer=included"},
 			{"Le bateau 2800 €, la remorque 500 €", "road_trailer=at_extra_cost"},
+			{"Foc sans enrouleur, fissure sur le bord de fuite du safran", "jib_furler=absent rudder_edge_crack=present"},
+			{"Senza trapezi, vernice spenta", "trapeze_gear=absent faded=present"},
 		},
 	}
 }
