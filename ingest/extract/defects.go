@@ -49,7 +49,7 @@ func (c *clause) defectsOf(i int, f *entry) (ids []string, parts []int) {
 	}
 	if p, both := c.partNear(i, f); p >= 0 {
 		ids, parts = both, []int{p}
-		for j := p - 1; j > 0 && c.atoms[j].is(and) && c.atoms[j-1].is(part); j -= 2 {
+		for j := p - 1; j > 0 && c.atoms[j].is(and) && c.atoms[j-1].is(part) && !c.ownFault(j-1, i); j -= 2 {
 			if more := common(f.items, c.atoms[j-1].as(part).items); len(more) > 0 {
 				ids, parts = append(ids, more...), append(parts, j-1)
 			}
@@ -107,6 +107,17 @@ func (c *clause) deniedParts(i int, f *entry) (ids []string, parts []int) {
 	}
 	slices.Sort(ids)
 	return slices.Compact(ids), parts
+}
+
+// ownFault tells that a fault other than the one at atom i is told of the part
+// at atom p before it: "water in the hulls and the deck is soft".
+func (c *clause) ownFault(p, i int) bool {
+	for k := p - 1; k >= 0 && c.part[k] == c.part[p]; k-- {
+		if f := c.atoms[k].as(fault); f != nil && k != i {
+			return len(common(f.items, c.atoms[p].as(part).items)) > 0
+		}
+	}
+	return false
 }
 
 // ownWords tells that something is said behind the part at atom j: "no soft
