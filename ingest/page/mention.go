@@ -175,6 +175,22 @@ func (s *scanner) addsTerms(n *html.Node, text string) bool {
 	return digits(all) == digits(text) && letters(all)-letters(text) <= besideWords
 }
 
+// signBehind gives the few letters or the sign in the element right behind one:
+// a currency that markup sets apart from its number.
+func (s *scanner) signBehind(n *html.Node) string {
+	next := nextElement(n)
+	if before := n.PrevSibling; before != nil && before.Type == html.ElementNode && digits(s.tree.text(before)) > 0 {
+		return "" // the cents of a number in parts
+	}
+	if next == nil || s.tree.size[s.tree.at(next)] > 5 || unseen(next) {
+		return ""
+	}
+	if text := s.tree.text(next); digits(text) == 0 {
+		return text
+	}
+	return ""
+}
+
 // scanElement takes a short element as one amount, its pieces joined; where
 // markup calls it a price a bare number will do.
 func (s *scanner) scanElement(n *html.Node, hinted bool) {
@@ -191,6 +207,9 @@ func (s *scanner) scanElement(n *html.Node, hinted bool) {
 			return
 		}
 		quote = text
+		if with, _, told := s.opts.Price(text + " " + s.signBehind(n)); told {
+			amount, ok = with, true
+		}
 	}
 	m := &mention{el: n, text: text, quote: quote, amount: amount, known: ok, whole: true, hinted: hinted}
 	before, after, _ := strings.Cut(text, quote)

@@ -32,12 +32,13 @@ const (
 // under a heading.
 func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item) (own ownPrice, ok bool) {
 	h := r.mainHeading()
-	if h == nil || !isFirstHeading(h) && !r.inTitle(h) || r.hasOtherHeading(h) || r.statesSeveral(stated) {
+	if h == nil || !isFirstHeading(h) && !r.inTitle(h) || r.hasOtherHeading(h) {
 		return own, false
 	}
 	v := r.viewOf(cards)
 	own.view = v
-	if v.listed || len(kept) == 1 && r.holdsElement(cards[kept[0]], h) && len(cards[kept[0]].asks) > 0 && cards[kept[0]].ask().level() < 3 {
+	several := r.statesSeveral(stated)
+	if v.listed || !several && len(kept) == 1 && r.holdsElement(cards[kept[0]], h) && len(cards[kept[0]].asks) > 0 && cards[kept[0]].ask().level() < 3 {
 		return own, false
 	}
 	best := rankNone
@@ -57,17 +58,30 @@ func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item
 			own.ask, best = m, rank
 		}
 	}
-	if best < rankSaid {
+	if best < rankSaid && !several {
 		if words := v.termWords(); words != nil && (own.ask == nil || r.tree.at(words) < own.ask.order) {
 			return ownPrice{words: words, view: v}, true
 		}
 	}
-	if own.ask == nil {
-		if own.ask = v.buttonPrice(); own.ask == nil {
-			return own, false
+	if own.ask == nil && !several {
+		own.ask = v.buttonPrice()
+	}
+	if own.ask == nil || several && !(v.named && v.standsBefore(own.ask, stated) && (v.isRightBelow(own.ask) || v.isCalledPrice(own.ask))) {
+		return own, false
+	}
+	r.shownOnly = several
+	return own, true
+}
+
+// standsBefore says whether an amount stands before the elements of all items
+// that the page states: those are others.
+func (v *view) standsBefore(m *mention, stated []item) bool {
+	for _, it := range stated {
+		if !it.loose && (!it.scoped || it.order < m.order) {
+			return false
 		}
 	}
-	return own, true
+	return true
 }
 
 // hasOtherHeading says whether a page has a further main heading with other
@@ -113,7 +127,7 @@ func (v *view) termWords() *html.Node {
 		if !v.words.terms.are(term) {
 			continue
 		}
-		if kind := v.tree.key(n); v.ownText(n) != "" {
+		if kind := v.tree.key(n) + " " + attr(n, "class"); v.ownText(n) != "" && i > end {
 			if kinds[kind]++; kinds[kind] > 1 {
 				return nil
 			}

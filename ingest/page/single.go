@@ -285,18 +285,20 @@ func (r *reader) findHeading() *html.Node {
 			second = n
 		}
 	}
-	switch {
-	case named != nil:
+	if named != nil {
 		return named
-	case second != nil:
+	}
+	untagged := r.untaggedHeading()
+	if untagged == nil && second != nil {
 		return second
 	}
-	return r.untaggedHeading()
+	return untagged
 }
 
 // untaggedHeading gives the first short text on a page without main headings
 // that begins as a part of the page's title does: "Cat 16, dry" below a title
-// of "Advert: Cat 16 | Market". Headings of any rank come first.
+// of "Advert: Cat 16 | Market". Headings of any rank come first, then what has
+// most words in common with a part: the name of a thing, not of the site.
 func (r *reader) untaggedHeading() *html.Node {
 	var names [][]string
 	for _, part := range titleParts.Split(r.about.title, -1) {
@@ -304,11 +306,12 @@ func (r *reader) untaggedHeading() *html.Node {
 			names = append(names, words)
 		}
 	}
-	var first *html.Node
+	var best *html.Node
+	most := 0 // words that it has in common with a part
 	for _, n := range r.tree.nodes {
 		size := r.tree.size[r.tree.at(n)]
 		heading := isHeading(n)
-		if size < besideWords/2 || size > 2*shortText || unseen(n) || !isBlock(n) || n.Data == "a" || n.Data == "title" || !heading && first != nil {
+		if size < besideWords/2 || size > 2*shortText || unseen(n) || !heading && !isBlock(n) && !(n.Data == "span" && standsApart(n)) || n.Data == "title" {
 			continue
 		}
 		text := r.ownText(n)
@@ -317,18 +320,19 @@ func (r *reader) untaggedHeading() *html.Node {
 		}
 		words := wordsOf(text)
 		for _, name := range names {
-			if same := leading(words, name); same < 2 || 2*same < len(name) || letters(strings.Join(name[:same], "")) < besideWords/3 {
+			same := leading(words, name)
+			if same < 2 || 2*same < len(name) || letters(strings.Join(name[:same], "")) < besideWords/3 {
 				continue
 			}
 			if heading {
 				return n
 			}
-			if first == nil {
-				first = n
+			if same > most {
+				best, most = n, same
 			}
 		}
 	}
-	return first
+	return best
 }
 
 // leading counts the words with which two texts both begin.
