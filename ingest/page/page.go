@@ -184,8 +184,8 @@ func readOnce(name string, src source, opts Options, batch *record.Batch, show b
 	} else {
 		shown = r.shownItems(stated)
 	}
-	if r.empty {
-		stated = nil // suggestions
+	if r.empty || r.shownOnly {
+		stated = nil // suggestions, or other items
 	}
 	r.reconcile(stated, shown, batch)
 	return priced, nil
@@ -228,6 +228,7 @@ type reader struct {
 	struck        map[string]bool            // class names that strike text through, as a style sheet in the page says
 	heading       *html.Node                 // the main one
 	headed        bool                       // it was looked for
+	shownOnly     bool                       // it is about an item that its data does not state, but others
 	empty         bool                       // it says that it lists nothing
 	prose         bool                       // prices stand in running text only
 	problems      []record.Problem
