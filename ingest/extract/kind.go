@@ -92,6 +92,9 @@ func (g *reading) said(title bool) map[string]bool {
 				if title && e.value == "wanted" && g.wordsBefore(&p.sentences[k], j) > 0 && g.itemBehind(&p.sentences[k], j) {
 					continue // "Skerrik 16 looking for a mainsail"
 				}
+				if e.value == "swap" && p.sentences[k].atoms[j].is(needs) && g.itemBehind(&p.sentences[k], j) {
+					continue // "I would change the shrouds"
+				}
 				if e.value == "swap" && p.sentences[k].atoms[j].is(quality) && p.sentences[k].itemBefore(j) {
 					continue // "ropes to be changed", which is also "to be exchanged"
 				}
