@@ -336,6 +336,12 @@ func (c *clause) termBehind(j, i int) bool {
 	return j == i+1 && c.gap(i, j) <= 1 && c.last(i) < 0 && c.r.prices.term[c.s.tokens[c.atoms[j].from].fold]
 }
 
+// pricesBehind tells that atom k stands in brackets, or behind a colon, right
+// behind atom j: "trailer at extra cost (600 €)".
+func (c *clause) pricesBehind(j, k int) bool {
+	return k == j+2 && c.gap(j, k) <= 1 && (c.atoms[j+1].sign == opening || c.atoms[j+1].sign == colon)
+}
+
 // pricedItself tells that an offer at atom j has another amount than that at
 // atom i: among its own words, or nearer.
 func (c *clause) pricedItself(j, i int) bool {
@@ -345,7 +351,7 @@ func (c *clause) pricedItself(j, i int) bool {
 		}
 	}
 	for k := range c.atoms {
-		if k == i || c.part[k] != c.part[j] || c.atoms[k].sign != amountSign && !(c.atoms[k].sign == numberSign && c.sum(k) >= leastAmount) {
+		if k == i || c.part[k] != c.part[j] && !c.pricesBehind(j, k) || c.atoms[k].sign != amountSign && !(c.atoms[k].sign == numberSign && c.sum(k) >= leastAmount) {
 			continue
 		}
 		if c.part[i] != c.part[j] || (j > i) == (j > k) && (k > i) == (j > i) {
