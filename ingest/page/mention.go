@@ -61,6 +61,7 @@ func (r *reader) mentions() []*mention {
 	}
 	sort.SliceStable(s.found, func(i, j int) bool { return s.found[i].order < s.found[j].order })
 	s.findConverted()
+	s.findDoubled()
 	return s.found
 }
 

@@ -148,7 +148,7 @@ func Read(name string, data []byte, opts Options) (record.Batch, error) {
 	show := noButtons
 	if len(batch.Rows) == 0 {
 		show = numberButtons
-	} else if priced >= manyButtons {
+	} else if len(batch.Rows) > 1 && priced >= manyButtons {
 		show = amountButtons
 	}
 	if show != noButtons {

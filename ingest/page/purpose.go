@@ -33,6 +33,24 @@ func (s *scanner) findConverted() {
 	}
 }
 
+// findDoubled marks the second of two like amounts that a short element shows
+// alone: once for who sees the page and once for who hears it.
+func (s *scanner) findDoubled() {
+	for i := 1; i < len(s.found); i++ {
+		a, b := s.found[i-1], s.found[i]
+		if a.purpose != asking || b.purpose != asking || !a.known || a.amount != b.amount || a.el == b.el {
+			continue
+		}
+		e := b.el
+		for !isOuter(e.Parent) && !s.tree.contains(e, a.el) {
+			e = e.Parent
+		}
+		if s.tree.size[s.tree.at(e)] <= shortText && !s.holdsEntries(e) && s.tree.contains(e, a.el) {
+			b.purpose = repeated
+		}
+	}
+}
+
 // purposeOf tells by the words beside an amount what it is for. An old
 // price's words stand before it; a rate's before or after it; those of
 // delivery before it, or after it where a plus sign stands before.

@@ -140,7 +140,7 @@ func (r *reader) merge(stated, shown []item) []item {
 // whose price nothing marks and which the data does not know: a fee or a coupon
 // beside a list that scripts would show. "" if there is none.
 func (r *reader) hiddenList(stated, shown []item, matched []int) string {
-	if len(shown) != 1 || !shown[0].single || shown[0].marked {
+	if len(shown) != 1 || !shown[0].single || shown[0].marked || !shown[0].priced {
 		return ""
 	}
 	count := map[string]int{}

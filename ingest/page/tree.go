@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"unicode"
 
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
@@ -66,7 +67,7 @@ func showButtons(n *html.Node, show buttons) (shown, priced int) {
 		for c := n.FirstChild; c != nil; c = c.NextSibling {
 			text += " " + textOf(nil, c)
 		}
-		amount := len(text) <= shortText/2 && digits(text) >= 2 && letters(text) <= 3 // of a currency's code
+		amount := len(text) <= shortText/2 && digits(text) >= 2 && letters(text) <= 3 && namesMoney(text)
 		priced += btoi(amount)
 		if show == numberButtons && digits(text) > 0 || show == amountButtons && amount {
 			shown++
@@ -81,6 +82,12 @@ func showButtons(n *html.Node, show buttons) (shown, priced int) {
 		shown, priced = shown+s, priced+p
 	}
 	return shown, priced
+}
+
+// namesMoney says whether a text of a number has a currency's sign or the
+// letters of its code.
+func namesMoney(text string) bool {
+	return letters(text) > 0 || strings.IndexFunc(text, func(r rune) bool { return unicode.Is(unicode.Sc, r) }) >= 0
 }
 
 // number walks the tree; its depth is bounded by the parser.
