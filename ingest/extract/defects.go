@@ -287,10 +287,24 @@ func (c *clause) mendedBefore(i int, parts []int) bool {
 	return false
 }
 
-// deniedAfter tells that the denial of a fault follows it: "wackelt nichts".
+// deniedAfter tells that the denial of a fault follows it: "wackelt nichts",
+// "Risse im Gelcoat habe ich keine", which is also said of an extra.
 func (c *clause) deniedAfter(i int) bool {
 	j := i + 1
-	return j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(negation) && c.gap(i, j) <= 1 && c.closes(j)
+	if j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(negation) && c.gap(i, j) <= 1 && c.closes(j) {
+		return true
+	}
+	for j < len(c.atoms) && c.part[j] == c.part[i] && c.atoms[j].is(part) && !c.atoms[j].is(fault) {
+		j++
+	}
+	if j >= len(c.atoms) || c.part[j] != c.part[i] || c.gap(j-1, j) > 3 {
+		return false
+	}
+	if e := c.atoms[j].as(offer); e != nil {
+		return e.value == "absent" && !e.next && c.closes(j)
+	}
+	e := c.atoms[j].as(negation)
+	return e != nil && e.value == "no" && c.closes(j)
 }
 
 // mended tells that the words around a fault say that it has been put right.

@@ -272,6 +272,8 @@ func sayings() map[string][][2]string {
 			{"Hat etwas Wasser gezogen, wurde abgedichtet", "hull_leak=repaired"},
 			{"Beams without a crack and deck joint closed.", "beam_crack=denied deck_joint_open=denied"},
 			{"The mast was bent, straightened last year.", "mast_bent=repaired"},
+			{"Weiche Stellen am Deck gibt es keine.", "soft_deck=denied"},
+			{"Haarrisse im Gelcoat, keine Persenning.", "cover=absent gelcoat_cracks=present"},
 			{"The mast was straightened last year.", ""},
 			{"Lo scafo faceva acqua da poppa: risolto con tappo e guarnizione nuovi", "hull_leak=repaired"},
 			{"La coperta è rigida, la traversa è crepata", "beam_crack=present soft_deck=denied"},
