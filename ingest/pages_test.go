@@ -22,12 +22,16 @@ type widePage struct {
 type wideListing struct {
 	Title    string
 	Amount   float64
-	Currency string // "" where the page names none
+	Currency string // "" where the page names none; of what is free, or has no price, it is not compared
 	Listed   string // "" is not compared
 }
 
 // TestWidePages reads invented pages of many kinds of site with the words that
-// are shipped, from the saved page to its listings.
+// are shipped, from the saved page to its listings. Those named y* are of 105
+// pages by writers who had not seen the reader, the smaller ones without their
+// styles. At first sight the count was right on 38 of the first 55, 21 of the
+// next 30 and 16 of the last 20, each batch read by the reader as mended for
+// those before; what they showed has been mended since.
 func TestWidePages(t *testing.T) {
 	files, _ := filepath.Glob("page/testdata/wide/*ml")
 	if len(files) < 25 {
@@ -72,7 +76,7 @@ func TestWidePages(t *testing.T) {
 }
 
 func right(l *boat.Listing, want wideListing) bool {
-	return l.Title == want.Title && l.Price.Major() == want.Amount && l.Price.Currency == want.Currency &&
+	return l.Title == want.Title && l.Price.Major() == want.Amount && (want.Amount == 0 || l.Price.Currency == want.Currency) &&
 		(want.Listed == "" || l.Listed.Known && l.Listed.Value == day(want.Listed))
 }
 
