@@ -155,8 +155,21 @@ func (r *reader) attributes(nodes []*html.Node) ([]pair, map[*html.Node]bool) {
 	return pairs, shown
 }
 
-// hasKnownLabel says whether a table of pairs holds a recognised label.
+// hasKnownLabel says whether a table of pairs holds a recognised label; rows of
+// one table are asked for often.
 func (r *reader) hasKnownLabel(row *html.Node) bool {
+	known, seen := r.knownLabels[row.Parent]
+	if !seen {
+		if r.knownLabels == nil {
+			r.knownLabels = map[*html.Node]bool{}
+		}
+		known = r.findKnownLabel(row)
+		r.knownLabels[row.Parent] = known
+	}
+	return known
+}
+
+func (r *reader) findKnownLabel(row *html.Node) bool {
 	for s := row.Parent.FirstChild; s != nil; s = s.NextSibling {
 		if cells := cellsOf(s); len(cells) >= 2 && r.labelOf(r.tree.text(cells[0])).field != "" {
 			return true

@@ -222,6 +222,7 @@ type reader struct {
 	followers     map[string]map[string]bool // of each word of class names, the words after it
 	regions       []*string                  // of elements: why they are not the page's own, as far as asked
 	dates         []*string                  // of short elements, as far as asked
+	knownLabels   map[*html.Node]bool        // of tables: they hold a recognised label, as far as asked
 	similarAt     []int                      // over similar items, see similarCaptions
 	similarSought bool                       // they were looked for
 	own           []*string                  // of elements: their own words, as far as asked
