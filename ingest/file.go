@@ -47,7 +47,7 @@ func pageWords(words *vocabulary) page.Words {
 	return page.Words{
 		Similar: words.phrases("page_similar"), Ad: words.phrases("page_ad"), Top: words.phrases("page_top"), Terms: words.priceWords(), None: words.phrases("page_none"), Nav: words.phrases("page_nav"),
 		Asking: words.phrasesFor("price_cue", "asking"), OldPrice: words.phrases("old_price"), NewPrice: words.phrasesFor("new_price", "new_price"), PerPeriod: words.phrases("per_period"), Delivery: words.phrases("delivery"),
-		Sale: words.phrasesFor("ad", "sale"),
+		Sale: slices.Concat(words.phrasesFor("ad", "sale"), words.phrases("page_sale")),
 	}.Ready()
 }
 

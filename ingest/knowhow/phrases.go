@@ -24,7 +24,7 @@ func phraseKinds(b *Book) map[string]func(string) string {
 		"new_price":  nil, "old_price": nil, "per_period": nil, "delivery": nil, "placeholder": nil, "price_cue": nil, "unpriced": nil,
 		"now_price": nil, "range": oneOf("to", "and", "between"), "total": nil, "measure": nil, "minor_unit": nil, "country": nil, "year_suffix": nil, "figure": wholeNumber,
 		"yes": nil, "no": nil, "month": wholeNumber, "relative_day": wholeNumber, "ago": wholeNumber,
-		"page_similar": nil, "page_ad": nil, "page_top": nil, "page_nav": nil, "page_none": nil,
+		"page_similar": nil, "page_ad": nil, "page_top": nil, "page_nav": nil, "page_none": nil, "page_sale": nil,
 
 		"item": items, "value": func(s string) string { return valueIn(b, s) }, "thing": nil, "boat": oneOf("one", "many", "state"),
 		"part": defects, "fault": defects, "sound": defects,

@@ -62,7 +62,7 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	if r.words.asking.empty() {
 		return kept // which words tell is not known
 	}
-	if n > 1 && named > 0 && r.underSale(cards, kept) {
+	if n > 1 && named > 0 && r.underSale(r.at(cards[kept[0]])) {
 		return kept
 	}
 	switch {
@@ -74,13 +74,12 @@ func (r *reader) convincing(cards []card, kept []int) []int {
 	return kept
 }
 
-// underSale says whether the last heading above some cards says that things are
-// for sale.
-func (r *reader) underSale(cards []card, kept []int) bool {
+// underSale says whether the last heading above a place says that things are for
+// sale.
+func (r *reader) underSale(at int) bool {
 	if r.words.sale.empty() {
 		return false
 	}
-	at := r.at(cards[kept[0]])
 	for i := at - 1; i >= 0; i-- {
 		if n := r.tree.nodes[i]; isHeading(n) && !unseen(n) && r.tree.size[i] > 0 {
 			return r.tree.size[i] <= shortText && r.words.sale.in(r.tree.text(n))

@@ -35,6 +35,9 @@ func (r *reader) ownPrice(ms []*mention, cards []card, kept []int, stated []item
 	if h == nil || !isFirstHeading(h) && !r.inTitle(h) || r.hasOtherHeading(h) {
 		return own, false
 	}
+	if len(kept) > 1 && r.namesSection(h) {
+		return own, false
+	}
 	v := r.viewOf(cards)
 	own.view = v
 	several := r.statesSeveral(stated)
@@ -82,6 +85,14 @@ func (v *view) standsBefore(m *mention, stated []item) bool {
 		}
 	}
 	return true
+}
+
+// namesSection says whether a heading says that things are for sale and names
+// none: "boats for sale".
+func (r *reader) namesSection(h *html.Node) bool {
+	const few = 4 // words
+	text := r.tree.text(h)
+	return digits(text) == 0 && len(wordsOf(text)) <= few && r.words.sale.in(text)
 }
 
 // hasOtherHeading says whether a page has a further main heading with other

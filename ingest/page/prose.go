@@ -86,6 +86,9 @@ func (s *scanner) isTold(n *html.Node, all int, amount money.Amount, before, quo
 		before, after = strings.Join(words[max(0, len(words)-3):], " "), ""
 		return !fractional(quote) && (s.labelOf(trimMarks(before)).field == "price" || s.words.asking.end(before))
 	}
+	if s.prose && letters(before) == 0 && n.PrevSibling != nil && s.underSale(s.tree.at(n.Parent)) {
+		return true // "<b>Skerrik 16</b> £950. Ring in the evenings" below "for sale"
+	}
 	return s.isAsked(before, quote, after)
 }
 
